@@ -1,0 +1,1 @@
+"""Wheel and tire combinations for odd hubs."""
