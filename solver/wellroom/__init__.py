@@ -1,1 +1,62 @@
-"""Wheel and tire combinations for odd hubs."""
+"""Wheel and tire combinations for odd hubs.
+
+What is exported is loaded when it is first used, so that ``import wellroom`` costs nothing.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from wellroom.catalog import load_catalog as load_catalog
+    from wellroom.errors import CatalogError as CatalogError
+    from wellroom.errors import Fault as Fault
+    from wellroom.errors import InputError as InputError
+    from wellroom.errors import RequestError as RequestError
+    from wellroom.errors import ScenarioError as ScenarioError
+    from wellroom.errors import Undecided as Undecided
+    from wellroom.errors import WellroomError as WellroomError
+    from wellroom.scenario import load_scenario as load_scenario
+    from wellroom.search.fit import check as check
+    from wellroom.search.fit import fit as fit
+
+_HOMES = {
+    "CatalogError": "wellroom.errors",
+    "Fault": "wellroom.errors",
+    "InputError": "wellroom.errors",
+    "RequestError": "wellroom.errors",
+    "ScenarioError": "wellroom.errors",
+    "Undecided": "wellroom.errors",
+    "WellroomError": "wellroom.errors",
+    "check": "wellroom.search.fit",
+    "fit": "wellroom.search.fit",
+    "load_catalog": "wellroom.catalog",
+    "load_scenario": "wellroom.scenario",
+}
+
+__all__ = [
+    "CatalogError",
+    "Fault",
+    "InputError",
+    "RequestError",
+    "ScenarioError",
+    "Undecided",
+    "WellroomError",
+    "check",
+    "fit",
+    "load_catalog",
+    "load_scenario",
+]
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'wellroom' has no attribute {name!r}")
+    value = getattr(import_module(_HOMES[name]), name)
+    globals()[name] = value
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})

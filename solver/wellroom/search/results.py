@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, is_dataclass
-from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
+
+from wellroom.units import ceil_to, floor_to
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -24,7 +25,7 @@ Kind = Literal["rating", "clearance", "limit", "wish"]
 Status = Literal["proven", "unproven", "none"]
 Windows = tuple[tuple[float, float], ...]
 
-_CENT = Decimal("0.01")
+_STEP = 0.01
 
 
 def floor_margin(value: float) -> float:
@@ -33,12 +34,12 @@ def floor_margin(value: float) -> float:
     >>> floor_margin(0.29), floor_margin(1.239), floor_margin(-0.001)
     (0.29, 1.23, -0.01)
     """
-    return float(Decimal(repr(float(value))).quantize(_CENT, ROUND_FLOOR)) + 0.0
+    return floor_to(value, _STEP)
 
 
 def ceil_miss(value: float) -> float:
     """Return ``value`` rounded up to 0.01, in its own unit, so that no miss is printed as none."""
-    return float(Decimal(repr(float(value))).quantize(_CENT, ROUND_CEILING)) + 0.0
+    return ceil_to(value, _STEP)
 
 
 def inward(windows: Windows) -> Windows:
@@ -125,7 +126,7 @@ class Contact:
     ``lock_deg`` > 0: this wheel is on the inside of the turn (its front swings outboard), < 0: on the
     outside. ``travel_mm`` > 0: this wheel is up. ``r_mm``, ``y_mm``: distance from the wheel's axis and
     lateral place. ``extreme`` names those of "lock", "bump", "droop", "tilt" that stand at their limits.
-    ``words`` is only for what the parts can't say; else `contact_words` builds the words in the reader's units.
+    ``words`` is only for what the parts can't say; else `contact_words` builds them in the reader's units.
     """
 
     what: str
@@ -471,11 +472,12 @@ def _row(result: Result, plan: Plan, axle: str, fit: AxleFit) -> dict[str, Any]:
         "plan_score": plan.score,
         "plan_price": plan.price,
         "plan_mass_kg": plan.mass_kg,
+        "not_checked": " ".join(entry.what for entry in result.not_checked),
     }
-    return {
-        key: _number(value, "margin" if "_margin_" in key else key, key) if isinstance(value, float) else value
-        for key, value in row.items()
-    }
+    for key, value in row.items():
+        if isinstance(value, float):
+            row[key] = _number(value, "margin" if "_margin_" in key else key, key)
+    return row
 
 
 def _window_text(windows: Windows | None) -> str | None:

@@ -1,0 +1,292 @@
+"""Arguments in, exit code out.
+
+Each command imports what it uses: ``--help`` and usage errors load none of the heavy packages.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable
+from difflib import get_close_matches
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import click
+
+from wellroom.errors import Fault, InputError, RequestError, Undecided
+
+if TYPE_CHECKING:
+    from wellroom.search.results import Result
+
+EXIT_YES = 0
+EXIT_NO = 1
+EXIT_INPUT = 2
+EXIT_UNDECIDED = 3
+EXIT_BUG = 70
+EXIT_INTERRUPTED = 130
+
+EXIT_OF_STATUS = {"proven": EXIT_YES, "none": EXIT_NO, "unproven": EXIT_UNDECIDED}
+
+Units = Literal["in", "mm"]
+
+
+class Edge(click.Group):
+    """The one place where errors become plain lines and exit codes."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; expected errors end in one line a fault, anything else is a bug."""
+        try:
+            return super().invoke(ctx)
+        except InputError as error:
+            for fault in error.faults:
+                _say(str(fault))
+            ctx.exit(EXIT_INPUT)
+        except Undecided as error:
+            _say(f"not decided: {error}")
+            ctx.exit(EXIT_UNDECIDED)
+        except KeyboardInterrupt:
+            _say("interrupted")
+            ctx.exit(EXIT_INTERRUPTED)
+        except (click.exceptions.Exit, click.ClickException, click.Abort):
+            raise
+        except Exception as error:
+            if os.environ.get("WELLROOM_DEBUG") == "1":
+                raise
+            kind, text = type(error).__name__, " ".join(str(error).split())
+            _say(f"a fault in wellroom itself ({kind}: {text}): please report it with your command and input")
+            ctx.exit(EXIT_BUG)
+
+
+def _say(line: str) -> None:
+    click.echo(_one_line(line), err=True)
+
+
+def _one_line(text: str) -> str:
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
+def _write(text: str) -> None:
+    """Write the answer to standard output; a reader that has closed the pipe is no error."""
+    try:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _close_quietly()
+    except UnicodeEncodeError:
+        encoding = sys.stdout.encoding or "ascii"
+        sys.stdout.write(text.encode(encoding, errors="replace").decode(encoding))
+        sys.stdout.flush()
+
+
+def _close_quietly() -> None:
+    """Point standard output at nothing, so that the flush at exit can't fail either."""
+    try:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (OSError, ValueError):
+        sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - lives until exit
+
+
+# --- arguments that several commands share ------------------------------------------------------
+
+
+def _options(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    def add(command: Any) -> Any:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
+
+
+_reading = _options(
+    click.argument("scenario"),
+    click.option("--stance", metavar="NAME", help="The set of wishes to use; the file's first unless named."),
+    click.option("--catalog", "catalogs", metavar="FILE", multiple=True, help="Your own CSV file; repeat."),
+    click.option("--set", "sets", metavar="PATH=VALUE", multiple=True, help="Change one measure; repeat."),
+    click.option("--units", type=click.Choice(["in", "mm"]), help="Units; else the file's."),
+    click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else."),
+)
+
+
+def scenario_path(name: str) -> Path:
+    """Return the path of a scenario: a file, or the bare name of a shipped one.
+
+    Raises RequestError when there is neither.
+    """
+    path = Path(name)
+    if path.is_file():
+        return path
+    from wellroom.data import scenarios_dir
+
+    shipped = {file.stem: file for file in sorted(scenarios_dir().glob("*.toml"))}
+    if name in shipped:
+        return shipped[name]
+    near = get_close_matches(path.stem, list(shipped), n=1)
+    named = near[0] if near else ", ".join(shipped)
+    found = "a folder" if path.is_dir() else "no such file"
+    expected = "a scenario's path" + (f", or the name of a shipped one ({named})" if named else "")
+    raise RequestError([Fault(name, 0, "SCENARIO", found, expected)])
+
+
+def _files(names: tuple[str, ...], place: str) -> list[Path]:
+    missing = [name for name in names if not Path(name).is_file()]
+    faults = [Fault(name, 0, place, "no such file", "a CSV file") for name in missing]
+    if faults:
+        raise RequestError(faults)
+    return [Path(name) for name in names]
+
+
+def _load(scenario: str, sets: tuple[str, ...], catalogs: tuple[str, ...]) -> tuple[Any, Any]:
+    """Load scenario and catalog; the faults of both are reported together."""
+    import wellroom
+
+    faults: list[Fault] = []
+    loaded: list[Any] = []
+    for load in (
+        lambda: wellroom.load_scenario(scenario_path(scenario), list(sets)),
+        lambda: wellroom.load_catalog(_files(catalogs, "--catalog")),
+    ):
+        try:
+            loaded.append(load())
+        except InputError as error:
+            faults.extend(error.faults)
+    if faults:
+        raise InputError(faults)
+    return loaded[0], loaded[1]
+
+
+def _units(asked: Units | None, scenario: Any) -> Units:
+    return asked or ("mm" if getattr(scenario, "units", "in") == "mm" else "in")
+
+
+def _finish(ctx: click.Context, result: Result, form: str, units: Units) -> None:
+    from wellroom import report
+
+    if form == "json":
+        _write(report.json_text(result))
+    elif form == "csv":
+        _write(report.csv_text(result))
+    else:
+        try:
+            report.show(result, units, sys.stdout)
+            sys.stdout.flush()
+        except BrokenPipeError:
+            _close_quietly()
+    ctx.exit(EXIT_OF_STATUS[result.status])
+
+
+# --- commands -----------------------------------------------------------------------------------
+
+
+@click.group(cls=Edge, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="wellroom", message="%(prog)s %(version)s")
+def app() -> None:
+    """Wheel and tire combinations that fit a vehicle as it was measured.
+
+    Exit codes: 0 yes, 1 no, 2 the input can't be used, 3 not decided.
+    """
+
+
+@app.command()
+@_reading
+@click.option("--csv", "as_csv", is_flag=True, help="Print one row per plan and axle, lengths in mm.")
+@click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
+@click.option("--tire", "tires", metavar="ID|SIZE", multiple=True, help="Only this tire; repeat.")
+@click.option("--rim", "rims", metavar="20x11", multiple=True, help="Only this rim size; repeat.")
+@click.pass_context
+def fit(
+    ctx: click.Context,
+    scenario: str,
+    stance: str | None,
+    catalogs: tuple[str, ...],
+    sets: tuple[str, ...],
+    units: Units | None,
+    as_json: bool,
+    as_csv: bool,
+    top: int,
+    tires: tuple[str, ...],
+    rims: tuple[str, ...],
+) -> None:
+    """Rank the tires, rims and backspaces that fit SCENARIO, front and rear together.
+
+    SCENARIO is a TOML file, or the name of a shipped one.
+    """
+    if as_json and as_csv:
+        raise click.UsageError("--json and --csv can't both be given")
+    import wellroom
+    from wellroom.report.progress import Progress
+
+    read, catalog = _load(scenario, sets, catalogs)
+    with Progress(sys.stderr) as progress:
+        result = wellroom.fit(
+            read, catalog, stance=stance, top=top, tires=tires, rims=rims, progress=progress
+        )
+    _finish(ctx, result, "json" if as_json else "csv" if as_csv else "text", _units(units, read))
+
+
+@app.command()
+@_reading
+@click.option("--axle", type=click.Choice(["front", "rear", "both"]), default="both", show_default=True)
+@click.option("--tire", metavar="ID|SIZE", help="A catalog id or a marking.")
+@click.option("--rim", metavar="20x11", help="Rim diameter and width in inches.")
+@click.option("--backspace", metavar="LENGTH", help="Mounting face to the inboard flange's outer edge.")
+@click.option("--inset", metavar="LENGTH", help="Rim centre to mounting face, positive = face outboard.")
+@click.pass_context
+def check(
+    ctx: click.Context,
+    scenario: str,
+    stance: str | None,
+    catalogs: tuple[str, ...],
+    sets: tuple[str, ...],
+    units: Units | None,
+    as_json: bool,
+    axle: str,
+    tire: str | None,
+    rim: str | None,
+    backspace: str | None,
+    inset: str | None,
+) -> None:
+    """Judge one combination on SCENARIO, requirement by requirement; without one, today's wheels.
+
+    An axle that is not named keeps today's wheels.
+    """
+    if backspace is not None and inset is not None:
+        raise click.UsageError("--backspace and --inset say the same thing: give one")
+    import wellroom
+
+    read, catalog = _load(scenario, sets, catalogs)
+    result = wellroom.check(
+        read, catalog, stance=stance, axle=axle, tire=tire, rim=rim, backspace=backspace, inset=inset
+    )
+    _finish(ctx, result, "json" if as_json else "text", _units(units, read))
+
+
+@app.command()
+@click.argument("files", nargs=-1)
+def catalog(files: tuple[str, ...]) -> None:
+    """Check catalog FILES of your own together with the shipped ones, or the shipped ones alone."""
+    import wellroom
+
+    loaded = wellroom.load_catalog(_files(files, "FILES"))
+    lines = [f"{name:<9} {len(getattr(loaded, name)):>6}" for name in CATALOG_KINDS]
+    lines += [f"note: {_one_line(note)}" for note in loaded.notes]
+    _write("\n".join([*lines, "no fault", ""]))
+
+
+CATALOG_KINDS = ("tires", "blanks", "wheels", "adapters", "gearsets")
+
+
+@app.command()
+def schema() -> None:
+    """Print the JSON Schema of a scenario."""
+    import json
+
+    import wellroom.scenario
+
+    _write(json.dumps(wellroom.scenario.schema(), indent=2) + "\n")
+
+
+def main() -> None:
+    """Run the command line and leave the process with its exit code."""
+    app(prog_name="wellroom")

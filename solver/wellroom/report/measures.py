@@ -1,0 +1,149 @@
+"""Numbers to text in the reader's units: margins down, windows inward, looks to the nearest."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+from wellroom.search.results import Check, Windows
+from wellroom.units import MM_PER_IN, Kind, Units, ceil_to, floor_to, inches_text, shown, unit_name
+
+Way = Literal["near", "down", "up"]
+DASH = "-"
+
+_KINDS = {
+    "mm": Kind.LENGTH,
+    "kg": Kind.MASS,
+    "kPa": Kind.PRESSURE,
+    "km/h": Kind.SPEED,
+    "%": Kind.PERCENT,
+    "deg": Kind.ANGLE,
+}
+_LOAD_AND_SPEED = re.compile(r"\s+\d{2,3}(/\d{2,3})?[A-Z]\d?\b.*$")
+
+
+def length(mm: float | None, units: Units, way: Way = "near", denominator: int = 16, places: int = 1) -> str:
+    """Return a length without its unit: inches with a fraction, or mm with ``places`` decimals.
+
+    "down" and "up" never round past the true value. None is "-".
+
+    >>> length(12.6, "in", "down"), length(-12.6, "in", "down"), length(104.775, "mm")
+    ('7/16', '-1/2', '104.8')
+    """
+    if mm is None:
+        return DASH
+    step = MM_PER_IN / denominator if units == "in" else 10.0**-places
+    if way != "near":
+        mm = floor_to(mm, step) if way == "down" else ceil_to(mm, step)
+    if units == "in":
+        return inches_text(mm, denominator)
+    return _unsigned_zero(f"{mm:.{places}f}")
+
+
+def _unsigned_zero(text: str) -> str:
+    return text[1:] if text.startswith("-") and not text.strip("-0.") else text
+
+
+def plus(text: str) -> str:
+    """Put a plus sign before a text that has no sign; "0" and "-" stay."""
+    return text if text.startswith("-") or not text.strip("0.") else f"+{text}"
+
+
+def with_unit(text: str, units: Units) -> str:
+    """Add the length unit, unless there is no value."""
+    return text if text == DASH else f"{text} {units}"
+
+
+def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign: bool = True) -> str:
+    """Return a value of any requirement's unit in the reader's units, rounded to the safe side.
+
+    >>> amount(141.0, "kg", "in"), amount(12.7, "mm", "in"), amount(0.456, "%", "mm")
+    ('+310 lb', '+1/2 in', '+0.45 %')
+    """
+    if value is None:
+        return DASH
+    if unit == "mm":
+        text = with_unit(length(value, units, way), units)
+    else:
+        text = _other(value, unit, units, way)
+    return plus(text) if sign else text
+
+
+def _other(value: float, unit: str, units: Units, way: Way) -> str:
+    kind = _KINDS.get(unit)
+    whole = unit in ("kg", "kPa", "km/h")
+    if kind is not None and kind is not Kind.ANGLE:
+        value = shown(value, kind, units)
+        unit = unit_name(kind, units)
+    step = 1.0 if whole else 0.01
+    if way != "near":
+        value = floor_to(value, step) if way == "down" else ceil_to(value, step)
+    text = _unsigned_zero(f"{value:.0f}" if whole else f"{value:.2f}")
+    return f"{text} {unit}".rstrip()
+
+
+def margin(check: Check, units: Units, sign: bool = True) -> str:
+    """Return a check's margin with its unit, rounded down; "-" when it has none."""
+    return amount(check.margin, check.unit, units, "down", sign)
+
+
+def backspace(inches: float, mm: float, units: Units) -> str:
+    """Return a backspace as the shop's fraction with mm beside it, the reader's unit first.
+
+    >>> backspace(4.125, 104.775, "in"), backspace(4.125, 104.775, "mm")
+    ('4 1/8 in (104.8 mm)', '104.8 mm (4 1/8 in)')
+    """
+    fraction, metric = f"{inches_text(inches * MM_PER_IN)} in", f"{length(mm, 'mm')} mm"
+    first, second = (fraction, metric) if units == "in" else (metric, fraction)
+    return f"{first} ({second})"
+
+
+def number(value: float) -> str:
+    """Return a decimal without trailing zeros: 20 for 20.0, 16.5 for 16.5."""
+    return f"{value:.4f}".rstrip("0").rstrip(".")
+
+
+def rim(diameter_in: float, width_in: float) -> str:
+    """Return a rim size as the trade writes it: 20x11."""
+    return f"{number(diameter_in)}x{number(width_in)}"
+
+
+def short_size(size: str) -> str:
+    """Return a marking without its load index and speed symbol.
+
+    >>> short_size("LT285/70R17 121/118S"), short_size("7.50-16")
+    ('LT285/70R17', '7.50-16')
+    """
+    return _LOAD_AND_SPEED.sub("", size.strip())
+
+
+def windows(intervals: Windows | None, units: Units) -> str:
+    """Return backspace windows in words, rounded inward; one too narrow for the fraction is given in mm."""
+    if intervals is None:
+        return "any backspace"
+    if not intervals:
+        return "none"
+    return " or ".join(_window(low, high, units) for low, high in intervals)
+
+
+def _window(low: float, high: float, units: Units) -> str:
+    inward_low, inward_high = ceil_to(low, 0.1), floor_to(high, 0.1)
+    metric = f"{inward_low:.1f} to {inward_high:.1f} mm"
+    if inward_low > inward_high:
+        return f"{ceil_to(low, 0.01):.2f} to {floor_to(high, 0.01):.2f} mm"
+    step = MM_PER_IN / 16
+    if units == "mm" or ceil_to(low, step) > floor_to(high, step):
+        return metric
+    first, last = length(low, "in", "up"), length(high, "in", "down")
+    inches = f"{first} to {last} in" if first != last else f"{first} in only"
+    return f"{inches} ({metric})"
+
+
+def money(value: float | None) -> str:
+    """Return a sum of the one unnamed currency: 1,234.00."""
+    return DASH if value is None else f"{value:,.2f}"
+
+
+def mass(kg: float | None, units: Units) -> str:
+    """Return a mass to the nearest whole unit."""
+    return amount(kg, "kg", units, "near", sign=False)
