@@ -4,9 +4,8 @@ from __future__ import annotations
 
 CAUTIONS: dict[str, str] = {
     "head": (
-        "By the model and these measures only: the trial fit decides. Try one bare wheel, not coated and "
-        "not mounted, through full lock and up to the stop with the spring unloaded, before anything is "
-        "ordered for good."
+        "By the model and these measures only: the trial fit decides. Before any wheel is coated or a tire "
+        "mounted, try one bare wheel through full lock and up to the stop with the spring unloaded."
     ),
     "load": (
         "Take the axle load from the plate or a public weighbridge, loaded as used, whichever is greater. "
@@ -14,9 +13,9 @@ CAUTIONS: dict[str, str] = {
         "Never run below the pressure that the tire's maker states for the load."
     ),
     "rim_type": (
-        "16 and 16.5 in never mix: the bead can burst while it is inflated. Multi-piece rims are work for a "
-        "trained shop. Use a tube only where tire and rim makers say so. Inflate in a cage, never above the "
-        "maker's bead-seating limit."
+        "Keep to the rim widths that the tire's maker approves. 16 and 16.5 in never mix: the bead can "
+        "burst while it is inflated. Multi-piece rims are work for a trained shop. Use a tube only where "
+        "tire and rim makers say so. Inflate in a cage, never above the maker's bead-seating limit."
     ),
     "brake": (
         "Measure the brake with new pads or shoes. Leave room for heat, stones and grit. A taller tire asks "
@@ -28,8 +27,8 @@ CAUTIONS: dict[str, str] = {
         "once settled. Leave no bare or sharp edge where metal was cut. The law may ask for an inspection."
     ),
     "hub": (
-        "Threads, seat and torque by the makers' data; check the torque again after 50 to 100 miles (80 to "
-        "160 km). Order a bolt circle by calipers or a full-size template, not by tape."
+        "Thread engagement, seat and torque by the makers' data; check the torque again after 50 to "
+        "100 miles (80 to 160 km). Order a bolt circle by calipers or a full-size template, not by tape."
     ),
     "semi_floating": (
         "On a semi-floating axle the wheel's moment goes into the shaft and its bearing: wheels set further "
@@ -48,3 +47,5 @@ CAUTIONS: dict[str, str] = {
         "spring or stop."
     ),
 }
+
+ALWAYS = ("head", "load", "rim_type", "brake", "hub", "law")

@@ -62,10 +62,8 @@ def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign
     """
     if value is None:
         return DASH
-    if unit == "mm":
-        text = with_unit(length(value, units, way), units)
-    else:
-        text = _other(value, unit, units, way)
+    in_mm = unit == "mm"
+    text = with_unit(length(value, units, way), units) if in_mm else _other(value, unit, units, way)
     return plus(text) if sign else text
 
 

@@ -12,6 +12,9 @@ from dataclasses import dataclass, field, fields, is_dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
+from wellroom.search.contact import Contact as Contact
+from wellroom.search.contact import Place as Place
+from wellroom.search.contact import contact_words as contact_words
 from wellroom.units import ceil_to, floor_to
 
 if TYPE_CHECKING:
@@ -20,7 +23,6 @@ if TYPE_CHECKING:
 SCHEMA = 1
 Axle = Literal["front", "rear"]
 AXLES: tuple[Axle, ...] = ("front", "rear")
-Side = Literal["left", "right", "both"]
 Kind = Literal["rating", "clearance", "limit", "wish"]
 Status = Literal["proven", "unproven", "none"]
 Windows = tuple[tuple[float, float], ...]
@@ -108,37 +110,6 @@ class WheelChoice:
     source: Literal["made", "stock"] | None
     id: str | None
     adapter_mm: float | None = None
-
-
-@dataclass(frozen=True)
-class Place:
-    """A place in the hub frame [mm]: x forward, y outboard, z up of the mounting face's centre."""
-
-    x: float
-    y: float
-    z: float
-
-
-@dataclass(frozen=True)
-class Contact:
-    """Where a margin is least.
-
-    ``lock_deg`` > 0: this wheel is on the inside of the turn (its front swings outboard), < 0: on the
-    outside. ``travel_mm`` > 0: this wheel is up. ``r_mm``, ``y_mm``: distance from the wheel's axis and
-    lateral place. ``extreme`` names those of "lock", "bump", "droop", "tilt" that stand at their limits.
-    ``words`` is only for what the parts can't say; else `contact_words` builds them in the reader's units.
-    """
-
-    what: str
-    place: Place | None = None
-    lock_deg: float | None = None
-    travel_mm: float | None = None
-    tilt_deg: float | None = None
-    r_mm: float | None = None
-    y_mm: float | None = None
-    side: Side | None = None
-    words: str | None = None
-    extreme: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -305,65 +276,6 @@ def least_check(checks: Sequence[Check], kind: Kind = "clearance", unit: str = "
     return min(judged, key=lambda entry: entry[:2])[2] if judged else None
 
 
-# --- words of a contact ---------------------------------------------------------------------------
-
-
-def _length_words(mm: float, units: str) -> str:
-    if units == "mm":
-        return f"{abs(mm):.0f} mm"
-    quarters = round(abs(mm) / 25.4 * 4)
-    whole, part = divmod(quarters, 4)
-    fraction = ("", "1/4", "1/2", "3/4")[part]
-    return " ".join(filter(None, [str(whole) if whole or not part else "", fraction])) + " in"
-
-
-def pose_words(contact: Contact, units: str = "in") -> str:
-    """Return the pose of a contact in words, "" where it carries none; ``units`` "in" or "mm".
-
-    >>> pose_words(Contact("leaf spring", lock_deg=31.0, travel_mm=-50.8, extreme=("lock",)))
-    'full inner lock, 2 in down'
-    """
-    words = []
-    if contact.lock_deg is not None:
-        wheel = "inner" if contact.lock_deg > 0 else "outer"
-        if "lock" in contact.extreme:
-            words.append(f"full {wheel} lock")
-        elif abs(contact.lock_deg) >= 0.05:
-            words.append(f"{abs(contact.lock_deg):.1f} degrees of {wheel} lock")
-    if contact.travel_mm is not None:
-        if "bump" in contact.extreme:
-            words.append("full bump")
-        elif "droop" in contact.extreme:
-            words.append("full droop")
-        elif abs(contact.travel_mm) >= 0.05:
-            way = "up" if contact.travel_mm > 0 else "down"
-            words.append(f"{_length_words(contact.travel_mm, units)} {way}")
-    if contact.tilt_deg is not None and abs(contact.tilt_deg) >= 0.05:
-        tilt = f"{abs(contact.tilt_deg):.1f} degrees of tilt"
-        words.append("full tilt" if "tilt" in contact.extreme else tilt)
-    if not words and (contact.lock_deg is not None or contact.travel_mm is not None):
-        words.append("straight ahead at ride height")
-    return ", ".join(words)
-
-
-def thing_words(contact: Contact) -> str:
-    """Return the thing of a contact with its side, unless its name says the side already."""
-    if contact.side in (None, "both") or str(contact.side) in contact.what.lower().split():
-        return contact.what
-    return f"{contact.side} {contact.what}"
-
-
-def contact_words(contact: Contact, units: str = "in") -> str:
-    """Return thing and pose of a contact in words.
-
-    >>> contact_words(Contact("leaf spring", side="left", lock_deg=0.0, travel_mm=101.6, extreme=("bump",)))
-    'left leaf spring, full bump'
-    """
-    if contact.words is not None:
-        return contact.words
-    return ", ".join(filter(None, [thing_words(contact), pose_words(contact, units)]))
-
-
 # --- the JSON document ----------------------------------------------------------------------------
 
 _DECIMALS = {"in": 4, "ratio": 4, "ratios": 4}
@@ -424,6 +336,41 @@ def _number(value: float, name: str, path: str) -> float | int:
 
 
 # --- rows for CSV and DataFrames ------------------------------------------------------------------
+
+
+ROW_COLUMNS = (
+    "rank",
+    "today",
+    "axle",
+    "tire_id",
+    "tire_size",
+    "tire_od_mm",
+    "tire_section_mm",
+    "wheel_source",
+    "wheel_id",
+    "adapter_mm",
+    "quantity",
+    "rim_diameter_mm",
+    "rim_width_mm",
+    "backspace_mm",
+    "inset_mm",
+    "overall_width_mm",
+    "poke_mm",
+    "inside_mm",
+    "gap_mm",
+    "window_mm",
+    "load_margin_kg",
+    "least_margin_mm",
+    "least_margin_id",
+    "gearset",
+    "axle_ratio",
+    "effective_ratio",
+    "ratio_change_pct",
+    "plan_score",
+    "plan_price",
+    "plan_mass_kg",
+    "not_checked",
+)
 
 
 def rows(result: Result) -> list[dict[str, Any]]:
@@ -490,8 +437,7 @@ def _window_text(windows: Windows | None) -> str | None:
 def _frame(entries: list[dict[str, Any]]) -> pd.DataFrame:
     import pandas as pd
 
-    frame = pd.DataFrame(entries)
+    frame = pd.DataFrame(entries, columns=list(ROW_COLUMNS))
     for name in ("rank", "plan_score"):
-        if name in frame:
-            frame[name] = frame[name].astype("Int64")
+        frame[name] = frame[name].astype("Int64")
     return frame

@@ -1,0 +1,72 @@
+"""What stands round every answer: what was checked and what not, cautions, assumptions, warnings, notes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wellroom.report.blocks import Block, Heading, Text
+from wellroom.report.cautions import ALWAYS, CAUTIONS
+from wellroom.report.measures import amount
+from wellroom.search.results import Result
+from wellroom.units import Units
+
+
+def places(result: Result) -> tuple[str, ...]:
+    """Return the places of the cautions that belong to an answer: the usual ones, and those it names."""
+    named = [place for place in CAUTIONS if place in ALWAYS or place in result.cautions]
+    return (*named, *(place for place in result.cautions if place not in CAUTIONS))
+
+
+def _spoken(name: str) -> str:
+    return name.replace(".", " ").replace("_", " ")
+
+
+def _by_axle(names: Sequence[str]) -> str:
+    """Join "front.bump", "front.load", "rear.load" as "front: bump, load; rear: load"."""
+    groups: dict[str, list[str]] = {}
+    for name in names:
+        axle, _, what = name.partition(".")
+        groups.setdefault(axle if what else "", []).append(_spoken(what or axle))
+    parts = [f"{axle}: {', '.join(what)}" if axle else ", ".join(what) for axle, what in groups.items()]
+    return "; ".join(parts)
+
+
+def head(result: Result) -> list[Block]:
+    """Return what was checked, what was not and for want of which measure, and the first caution."""
+    blocks: list[Block] = [Text(f"Checked: {_by_axle(result.checked) or 'nothing'}.", hang=2)]
+    if result.not_checked:
+        blocks.append(Text("Not checked:", "strong"))
+    for entry in result.not_checked:
+        blocks.append(Text(f"{_spoken(entry.what)}: {entry.missing} is missing", indent=2, hang=2))
+    if not result.not_checked:
+        blocks.append(Text("Not checked: nothing that this program knows how to check."))
+    blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))
+    blocks += [Text(f"Warning: {warning}", "bad", hang=2) for warning in result.warnings]
+    return blocks
+
+
+def tail(result: Result, units: Units) -> list[Block]:
+    """Return assumptions, notes and the cautions that belong to the parts of the answer."""
+    blocks: list[Block] = []
+    if result.assumptions:
+        blocks.append(Heading("Assumed, since the scenario does not say"))
+        blocks += [Text(f"{a.path} = {a.value} ({a.why})", indent=2, hang=2) for a in result.assumptions]
+    notes = list(result.notes)
+    if result.bound_mm is not None:
+        bound = amount(result.bound_mm, "mm", "mm", "up", sign=False)
+        notes.append(f"the swept envelope may understate a clearance by {bound} at most, never overstate it")
+    if notes:
+        blocks.append(Heading("Notes"))
+        blocks += [Text(note, indent=2, hang=2) for note in notes]
+    blocks.append(Heading("Cautions"))
+    for place in places(result):
+        if place != "head":
+            label = f"{_spoken(place)}: " if place in CAUTIONS else ""
+            blocks.append(Text(f"{label}{CAUTIONS.get(place, place)}", indent=2, hang=2))
+    return blocks
+
+
+def quoted(result: Result) -> str:
+    """Return the scenario's title and stance as they stand in a sentence."""
+    stance = f', stance "{result.stance}"' if result.stance else ""
+    return f'"{result.scenario}"{stance}'
