@@ -114,15 +114,25 @@ class Hub:
 class OutlinePoint(NamedTuple):
     """One corner of the brake's outline: radius from the axle's centre, place inboard of the face."""
 
-    radius: Annotated[Measure, spec.length(40, 400, "from the wheel's axis")]
-    place: Annotated[Measure, spec.length(-150, 400, "inboard of the mounting face, negative outboard")]
+    radius: Measure
+    place: Measure
 
 
 @dataclass(frozen=True)
 class Brake:
     """What turns or stands inside the barrel: an outline, or a plain drum."""
 
-    outline: tuple[OutlinePoint, ...] = field(
+    outline: tuple[
+        Annotated[
+            OutlinePoint,
+            spec.row(
+                OutlinePoint,
+                radius=spec.length(40, 400, "from the wheel's axis"),
+                place=spec.length(-150, 400, "inboard of the mounting face, negative outboard"),
+            ),
+        ],
+        ...,
+    ] = field(
         default=(), metadata={"description": "[radius, place] of each corner, place inboard of the face"}
     )
     outside_diameter: Annotated[
@@ -137,9 +147,9 @@ class Brake:
 class TravelRow(NamedTuple):
     """One row of an independent wheel's travel: bump positive, camber positive top outboard."""
 
-    z: Annotated[Measure, spec.length(-400, 400, "wheel travel from ride height, bump positive")]
-    camber: Annotated[Measure, spec.angle(-15, 15, "camber, positive top outboard")]
-    track: Annotated[Measure, spec.length(-100, 100, "sideways move of the face, positive outboard")]
+    z: Measure
+    camber: Measure
+    track: Measure
 
 
 @dataclass(frozen=True)
@@ -178,9 +188,18 @@ class Travel:
         Given, spec.length(-80, 80, "sideways shift of the axle at full bump, positive to the right")
     ] = None
     track_bar: TrackBar | None = None
-    table: tuple[TravelRow, ...] = field(
-        default=(), metadata={"description": "[travel, camber, track] rows of an independent wheel"}
-    )
+    table: tuple[
+        Annotated[
+            TravelRow,
+            spec.row(
+                TravelRow,
+                z=spec.length(-400, 400, "wheel travel from ride height, bump positive"),
+                camber=spec.angle(-15, 15, "camber, positive top outboard"),
+                track=spec.length(-100, 100, "sideways move of the face, positive outboard"),
+            ),
+        ],
+        ...,
+    ] = field(default=(), metadata={"description": "[travel, camber, track] rows of an independent wheel"})
 
 
 @dataclass(frozen=True)

@@ -38,24 +38,28 @@ def believable(kind: Kind, units: Units, low: float, high: float) -> str:
     return f"{span} {unit}".rstrip()
 
 
-def likely_slip(raw: str | int | float, kind: Kind, units: Units, low: float, high: float) -> str:
+def likely_slip(
+    raw: str | int | float, kind: Kind, units: Units, low: float, high: float, hint: str = ""
+) -> str:
     """Return "24 in was probably meant" where the same digits make sense in another unit, else "".
 
-    ``low`` and ``high`` are the believable ends in the internal unit. Units first, then a lost decimal point,
-    then a sign.
+    ``low`` and ``high`` are the believable ends in the internal unit. Units first, then a sign, then ``hint``
+    (what the trade says of such a value), then a lost decimal point.
 
     >>> likely_slip("24 mm", Kind.LENGTH, "in", 203.2, 1100)
     '24 in was probably meant'
     """
     match = _NUMBER_FIRST.fullmatch(raw if isinstance(raw, str) else repr(raw))
     if not match:
-        return ""
+        return hint
     digits, written = match[1].strip(), match[2].strip() or unit_name(kind, units)
     for unit in _ALIKE.get(kind, ()):
         if unit != written and _inside(f"{digits} {unit}", kind, units, low, high):
             return f"{digits} {unit} was probably meant"
     if digits.startswith("-") and _inside(f"{digits[1:]} {match[2]}", kind, units, low, high):
         return f"{digits[1:]} {written}".rstrip() + " was probably meant"
+    if hint:
+        return hint
     if re.fullmatch(r"[0-9]+(\.[0-9]+)?", digits):
         for tenfold in (0.1, 10.0, 0.01, 100.0):
             other = _neat(float(digits) * tenfold)

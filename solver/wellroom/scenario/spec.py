@@ -1,8 +1,8 @@
 """What a value of the scenario file must be: its kind, its unit, the range that can be believed, in words.
 
-A ``Spec`` stands beside each field of ``model``. It reads one value of the file (``read``), says what is wrong
-with it (``Misread``: never another exception, whatever TOML can hold), and describes itself for the JSON
-Schema. Pydantic finds both through one hook; this module itself does not import it.
+A ``Spec`` stands beside each field of ``model``. It reads one value of the file (``read``), says what is
+wrong with it (``Misread``: never another exception, whatever TOML can hold), and describes itself for the
+JSON Schema. ``tables`` makes the validator of the whole file from them.
 """
 
 from __future__ import annotations
@@ -20,6 +20,21 @@ from wellroom.scenario.words import quoted, shown
 from wellroom.units import Kind, Measure, ParseError, Units, parse
 
 Tail = tuple[str | int, ...]
+
+
+# A value with its unit may be text, so the forms of every measure are the same; only the words differ.
+_VALUE: dict[str, Any] = {"type": ["number", "string"]}
+MEASURE: dict[str, Any] = {
+    "anyOf": [
+        _VALUE,
+        {
+            "type": "object",
+            "properties": {"value": _VALUE, "pm": _VALUE, "how": {"type": "string"}},
+            "required": ["value"],
+            "additionalProperties": False,
+        },
+    ]
+}
 
 
 @dataclass(frozen=True)
@@ -67,19 +82,6 @@ class Spec:
         """Return the JSON Schema of what ``read`` accepts."""
         raise NotImplementedError
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> Any:
-        from pydantic_core import PydanticCustomError, core_schema
-
-        def check(raw: Any, info: Any) -> Any:
-            try:
-                return self.of(source).read(raw, info.context["units"])
-            except Misread as error:
-                raise PydanticCustomError("misread", "misread", {"troubles": error.troubles}) from None
-
-        return core_schema.with_info_plain_validator_function(
-            check, metadata={"pydantic_js_functions": [lambda _schema, _handler: self.of(source).schema()]}
-        )
-
     def of(self, _source: Any) -> Spec:
         """Return the spec made definite by the annotation it stands on."""
         return self
@@ -117,7 +119,7 @@ class Quantity(Spec):
         written = shown(raw, self.kind, units)
         if not inside:
             ends = (self.low_internal, self.high_internal)
-            slip = likely_slip(raw, self.kind, units, *ends) or self.hint
+            slip = likely_slip(raw, self.kind, units, *ends, self.hint)
         else:
             ends, slip = (0.0, self.most_pm), ""
             written = f"{written}, a ± of {believable(self.kind, units, pm, pm)}"
@@ -185,18 +187,11 @@ class Quantity(Spec):
 
     def schema(self) -> dict[str, Any]:
         """A number in the file's units, a text, or a table of value, pm and how."""
-        value = {"type": ["number", "string"]}
-        table = {
-            "type": "object",
-            "properties": {"value": value, "pm": value, "how": {"type": "string"}},
-            "required": ["value"],
-            "additionalProperties": False,
-        }
         inches, metric = (
             believable(self.kind, units, self.low_internal, self.high_internal) for units in ("in", "mm")
         )
         ends = inches if inches == metric else f"{inches} or {metric}"
-        return {"anyOf": [value, table], "description": f"{self.says} [{ends}]"}
+        return {"anyOf": MEASURE["anyOf"], "description": f"{self.says} [{ends}]"}
 
 
 @dataclass(frozen=True)
@@ -316,6 +311,38 @@ class Names(Spec):
         }
 
 
+@dataclass(frozen=True)
+class Row(Spec):
+    """A short list of measures with a name each, as [radius, place]."""
+
+    make: Callable[..., Any]
+    parts: tuple[tuple[str, Quantity], ...]
+
+    def read(self, raw: Any, units: Units | None) -> Any:
+        """Return the row as the named tuple that holds it."""
+        if not isinstance(raw, list) or len(raw) != len(self.parts):
+            raise misread(raw, f"[{', '.join(name for name, _ in self.parts)}]")
+        values: list[Measure] = []
+        troubles: list[Trouble] = []
+        for index, (item, (_, quantity)) in enumerate(zip(raw, self.parts, strict=True)):
+            try:
+                values.append(quantity.read(item, units))
+            except Misread as error:
+                troubles += [Trouble((index, *t.tail), t.found, t.expected) for t in error.troubles]
+        if troubles:
+            raise Misread(*troubles)
+        return self.make(*values)
+
+    def schema(self) -> dict[str, Any]:
+        """A list with one item for each part."""
+        return {
+            "type": "array",
+            "prefixItems": [{**quantity.schema(), "title": name} for name, quantity in self.parts],
+            "minItems": len(self.parts),
+            "maxItems": len(self.parts),
+        }
+
+
 def words_of(source: Any) -> tuple[str, ...]:
     """Return the words of a ``Literal``, inside an optional too."""
     if source is type(None):
@@ -390,3 +417,8 @@ def text(says: str) -> Text:
 def names(says: str, *words: str) -> Names:
     """A list of different words."""
     return Names(says, words)
+
+
+def row(make: Callable[..., Any], **parts: Quantity) -> Row:
+    """A row of measures read into ``make``."""
+    return Row(make, tuple(parts.items()))
