@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,6 +14,9 @@ Line = tuple[str, Tone]
 
 INDENT = 2
 LEAST_FLEX = 24
+
+_HOLD = "\x00"
+_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=[\d)]) (?=(?:in|mm|lb|kg|%|deg)(?![A-Za-z0-9]))")
 
 
 @dataclass(frozen=True)
@@ -34,11 +38,15 @@ class Heading:
 
 @dataclass(frozen=True)
 class Column:
-    """A column; ``flex`` lets its text wrap in what is left of the width (the last column only)."""
+    """A column; ``flex`` lets its text wrap in what is left of the width (the last column only).
+
+    ``full`` names it where rows are stacked and there is room for words.
+    """
 
     name: str
     align: Align = "left"
     flex: bool = False
+    full: str = ""
 
 
 @dataclass(frozen=True)
@@ -70,8 +78,21 @@ Block = Text | Heading | Table
 
 
 def clean(text: str) -> str:
-    """Replace what could steer a terminal (control and format characters) by a question mark."""
-    return "".join(letter if letter.isprintable() else "?" for letter in " ".join(text.split()))
+    """Replace what could steer a terminal (control and format characters) by a question mark.
+
+    Runs of white space become one space, except at the start.
+    """
+    lead = " " * (len(text) - len(text.lstrip(" ")))
+    return lead + "".join(letter if letter.isprintable() else "?" for letter in " ".join(text.split()))
+
+
+def wrap(text: str, width: int, first: int = 0, rest: int = 0) -> list[str]:
+    """Break a text into lines, never within ``1 1/4 in``: half a number would be read as a whole one."""
+    held = _TOGETHER.sub(_HOLD, clean(text))
+    parts = textwrap.wrap(
+        held, width, initial_indent=" " * first, subsequent_indent=" " * rest, break_on_hyphens=False
+    )
+    return [part.replace(_HOLD, " ") for part in parts]
 
 
 def layout(blocks: Sequence[Block], width: int) -> list[Line]:
@@ -93,15 +114,14 @@ def _wrapped(text: str, width: int, tone: Tone, first: int = 0, rest: int | None
     rest = first if rest is None else rest
     if width < 40:
         first, rest = min(first, INDENT), min(rest, 2 * INDENT)
-    parts = textwrap.wrap(clean(text), width, initial_indent=" " * first, subsequent_indent=" " * rest)
-    return [(part, tone) for part in parts]
+    return [(part, tone) for part in wrap(text, width, first, rest)]
 
 
 def _table(table: Table, width: int) -> list[Line]:
     widths = _widths(table, width)
     if widths is None:
         return _stacked(table, width)
-    lines: list[Line] = [(_joined([column.name for column in table.columns], table, widths), "strong")]
+    lines = _row(Row(tuple(column.name for column in table.columns), "strong"), table, widths)
     for group in table.groups:
         if group.caption:
             lines += _wrapped(group.caption, width, "strong", 0, INDENT)
@@ -139,7 +159,7 @@ def _joined(cells: Sequence[str], table: Table, widths: Sequence[int]) -> str:
 def _row(row: Row, table: Table, widths: Sequence[int]) -> list[Line]:
     if not table.columns[-1].flex:
         return [(_joined(row.cells, table, widths), row.tone)]
-    parts = textwrap.wrap(clean(row.cells[-1]), widths[-1]) or [""]
+    parts = wrap(row.cells[-1], widths[-1]) or [""]
     blank = [""] * (len(row.cells) - 1)
     lines = [_joined([*row.cells[:-1], parts[0]], table, widths)]
     lines += [_joined([*blank, part], table, widths) for part in parts[1:]]
@@ -152,11 +172,12 @@ def _stacked(table: Table, width: int) -> list[Line]:
         if group.caption:
             lines += _wrapped(group.caption, width, "strong", 0, INDENT)
         for row in group.rows:
-            lines += _wrapped(row.cells[0], width, "strong", INDENT, 2 * INDENT)
+            lines += _wrapped(row.cells[0].strip(), width, "strong", INDENT, 2 * INDENT)
             for column, cell in list(zip(table.columns, row.cells, strict=True))[1:]:
                 if cell:
-                    named = f"{column.name}: {cell}" if column.name else cell
-                    lines += _wrapped(named, width, row.tone, 2 * INDENT, 3 * INDENT)
+                    lines += _wrapped(
+                        f"{column.full or column.name}: {cell}", width, row.tone, 2 * INDENT, 3 * INDENT
+                    )
         if group.remark:
             lines += _wrapped(group.remark, width, "dim", INDENT, 2 * INDENT)
     return lines

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from wellroom.report import measures
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text, Tone
+from wellroom.report.fit import gearing_words
 from wellroom.report.head import head, quoted, tail
 from wellroom.search.contact import contact_words, pose_words, thing_words
 from wellroom.search.results import AxleFit, Check, CheckResult
@@ -26,23 +27,27 @@ def check_page(result: CheckResult, units: Units) -> list[Block]:
             blocks += _axle(axle, result.plan.axles[axle], units)
     if result.plan.checks:
         blocks += [Heading("both axles together"), _table(result.plan.checks, units)]
+    gearing = gearing_words(result.plan)
+    if gearing:
+        blocks += [Heading("Gearing"), Text("; ".join(gearing), indent=2, hang=2)]
     if result.judges == "today":
         blocks += questions(result, units)
-    return [*blocks, *tail(result, units)]
+    return [*blocks, *tail(result)]
 
 
 def answer(result: CheckResult) -> Text:
     """Return the answer in one sentence."""
     what = "today's wheels" if result.judges == "today" else "this combination"
+    passes, misses = ("pass", "miss") if result.judges == "today" else ("passes", "misses")
     missed = [check for check in _all(result) if check.ok is False]
     hard = [check.wording for check in missed if check.kind != "wish"]
     wishes = len(missed) - len(hard)
     if result.status == "unproven":
         return Text(f"Not decided: a limit struck before {what} on {quoted(result)} could be judged.", "bad")
     if result.status == "none":
-        return Text(f"No: {what} on {quoted(result)} misses {_listed(hard)}.", "bad")
+        return Text(f"No: {what} on {quoted(result)} {misses} {_listed(hard)}.", "bad")
     beside = f"; {wishes} wish{'es' if wishes != 1 else ''} missed" if wishes else ""
-    return Text(f"Yes: {what} on {quoted(result)} passes, as far as was checked{beside}.", "good")
+    return Text(f"Yes: {what} on {quoted(result)} {passes}, as far as was checked{beside}.", "good")
 
 
 def _all(result: CheckResult) -> list[Check]:

@@ -26,11 +26,13 @@ def fit_page(result: FitResult, units: Units) -> list[Block]:
     """Return the page of a fit in the reader's units."""
     blocks: list[Block] = [answer(result), *head(result)]
     if result.fits or result.today:
-        blocks += [Text(""), Heading("Front and rear, today's wheels first"), table(result, units)]
+        first = ", today's wheels first" if result.today else ""
+        title = f"The combinations by rank{first}" if result.fits else "Today's wheels by the same measures"
+        blocks += [Heading(title), table(result, units)]
         blocks.append(Text(_legend(units), "dim"))
     if result.fits:
         blocks += [*_order(result, units), *_windows(result, units), *_orders(result, units)]
-    return [*blocks, *_fell(result), *tail(result, units)]
+    return [*blocks, *_fell(result), *tail(result)]
 
 
 def answer(result: FitResult) -> Text:
@@ -73,13 +75,13 @@ def table(result: FitResult, units: Units) -> Table:
     columns = (
         Column("axle"),
         Column("tire"),
-        Column("rim in"),
-        Column(f"back {units}", "right"),
-        Column(other, "right"),
-        Column(f"poke {units}", "right"),
-        Column(f"gap {units}", "right"),
-        Column(f"load {load}", "right"),
-        Column(f"least {units}", "right"),
+        Column("rim in", full="rim, in"),
+        Column(f"back {units}", "right", full=f"backspace, {units}"),
+        Column(other, "right", full=f"backspace, {other}"),
+        Column(f"poke {units}", "right", full=f"poke, {units}"),
+        Column(f"gap {units}", "right", full=f"gap, {units}"),
+        Column(f"load {load}", "right", full=f"load to spare, {load}"),
+        Column(f"least {units}", "right", full=f"least clearance to spare, {units}"),
     )
     groups = [_group(plan, units) for plan in result.fits]
     if result.today is not None:
@@ -94,16 +96,27 @@ def _group(plan: Plan, units: Units) -> Group:
 
 def _caption(plan: Plan) -> str:
     words = ["today" if plan.rank is None else f"rank {plan.rank}"]
+    if plan.rank is None:
+        words.append(_missed(plan))
     if plan.rank is not None and plan.score is not None:
         words.append(f"score {plan.score}")
     if plan.price is not None:
         words.append(f"price {measures.money(plan.price)}")
     gearing = plan.gearing
     if gearing is not None and gearing.change_pct is not None:
-        words.append(f"effective ratio {measures.amount(gearing.change_pct, '%', 'in', 'near')}")
+        words.append(f"effective ratio {measures.amount(gearing.change_pct, '%', 'in', 'near')} on today's")
     if gearing is not None and any(gearing.gearsets.values()):
         words.append("regeared")
     return ": ".join([words[0], ", ".join(words[1:])]) if len(words) > 1 else words[0]
+
+
+def _missed(plan: Plan) -> str:
+    checks = [(f"{axle} ", check) for axle, fit in plan.axles.items() for check in fit.checks]
+    checks += [("", check) for check in plan.checks]
+    missed = [
+        f"{axle}{check.wording}" for axle, check in checks if check.ok is False and check.kind != "wish"
+    ]
+    return f"misses {', '.join(missed)}" if missed else "misses nothing that was checked, wishes aside"
 
 
 def _cells(axle: str, fit: AxleFit, units: Units) -> tuple[str, ...]:
@@ -198,9 +211,11 @@ def _least(plan: Plan) -> float | None:
 def _windows(result: FitResult, units: Units) -> list[Block]:
     blocks: list[Block] = [Heading("Backspaces that would still work, and what ends them")]
     for plan in result.fits:
+        said: dict[str, list[str]] = {}
         for axle, fit in plan.axles.items():
-            words = f"rank {plan.rank} {axle}: {measures.windows(fit.window_mm, units)}{_ends(fit)}"
-            blocks.append(Text(words, indent=2, hang=2))
+            said.setdefault(f"{measures.windows(fit.window_mm, units)}{_ends(fit)}", []).append(axle)
+        for words, axles in said.items():
+            blocks.append(Text(f"rank {plan.rank} {' and '.join(axles)}: {words}", indent=2, hang=2))
     return blocks
 
 
@@ -216,8 +231,8 @@ def _ends(fit: AxleFit) -> str:
         for first, last in inward(intervals or ()):
             below += [words.get(name, name)] if first == low else []
             above += [words.get(name, name)] if last == high else []
-    least = f"; less: {', '.join(dict.fromkeys(below))}" if below else ""
-    most = f"; more: {', '.join(dict.fromkeys(above))}" if above else ""
+    least = f"; ended below by {', '.join(dict.fromkeys(below))}" if below else ""
+    most = f"; ended above by {', '.join(dict.fromkeys(above))}" if above else ""
     return least + most
 
 
@@ -230,7 +245,7 @@ def _orders(result: FitResult, units: Units) -> list[Block]:
             parts.append(f"spare as {plan.spare.same_as}")
         if plan.mass_kg is not None:
             parts.append(f"mass {measures.mass(plan.mass_kg, units)}")
-        words = "; ".join([*parts, *_gearing(plan)])
+        words = "; ".join([*parts, *gearing_words(plan)])
         blocks.append(Text(f"rank {plan.rank}: {words}", indent=2, hang=2))
     return blocks
 
@@ -245,7 +260,8 @@ def _part(axle: str, fit: AxleFit, units: Units) -> str:
     return f"{axle} {fit.quantity} x {tire} on {wheel}"
 
 
-def _gearing(plan: Plan) -> list[str]:
+def gearing_words(plan: Plan) -> list[str]:
+    """Return axle ratios, engine speed at cruise and the speedometer's error in words, where known."""
     gearing = plan.gearing
     if gearing is None:
         return []
@@ -267,9 +283,13 @@ def _fell(result: FitResult) -> list[Block]:
     pairs = f"Tire and rim pairs with a window: {counts.front} front, {counts.rear} rear."
     blocks: list[Block] = [Heading("What the rest fell to"), Text(pairs, indent=2, hang=2)]
     ordered = sorted((fell for fell in result.fell if fell.count), key=lambda fell: (-fell.count, fell.id))
-    for fell in ordered[:MOST_FELL]:
-        axle = fell.id.partition(".")[0]
-        blocks.append(Text(f"{fell.count:>8,} {axle}: {fell.wording}", indent=2, hang=11))
+    rows = [
+        Row((f"{fell.count:,}", f"{fell.id.partition('.')[0]} {fell.wording}"))
+        for fell in ordered[:MOST_FELL]
+    ]
+    if rows:
+        columns = (Column("candidates", "right"), Column("fell to", flex=True))
+        blocks.append(Table(columns, (Group(tuple(rows)),)))
     if len(ordered) > MOST_FELL:
         blocks.append(Text(f"and {len(ordered) - MOST_FELL} more requirements", indent=2))
     return blocks

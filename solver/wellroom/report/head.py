@@ -6,9 +6,8 @@ from collections.abc import Sequence
 
 from wellroom.report.blocks import Block, Heading, Text
 from wellroom.report.cautions import ALWAYS, CAUTIONS
-from wellroom.report.measures import amount
+from wellroom.report.measures import length
 from wellroom.search.results import Result
-from wellroom.units import Units
 
 
 def places(result: Result) -> tuple[str, ...]:
@@ -45,7 +44,7 @@ def head(result: Result) -> list[Block]:
     return blocks
 
 
-def tail(result: Result, units: Units) -> list[Block]:
+def tail(result: Result) -> list[Block]:
     """Return assumptions, notes and the cautions that belong to the parts of the answer."""
     blocks: list[Block] = []
     if result.assumptions:
@@ -53,8 +52,8 @@ def tail(result: Result, units: Units) -> list[Block]:
         blocks += [Text(f"{a.path} = {a.value} ({a.why})", indent=2, hang=2) for a in result.assumptions]
     notes = list(result.notes)
     if result.bound_mm is not None:
-        bound = amount(result.bound_mm, "mm", "mm", "up", sign=False)
-        notes.append(f"the swept envelope may understate a clearance by {bound} at most, never overstate it")
+        bound = length(result.bound_mm, "mm", "up", places=2)
+        notes.append(f"the envelope's own bound: a clearance may be understated by up to {bound} mm")
     if notes:
         blocks.append(Heading("Notes"))
         blocks += [Text(note, indent=2, hang=2) for note in notes]

@@ -46,7 +46,7 @@ def _unsigned_zero(text: str) -> str:
 
 def plus(text: str) -> str:
     """Put a plus sign before a text that has no sign; "0" and "-" stay."""
-    return text if text.startswith("-") or not text.strip("0.") else f"+{text}"
+    return text if text.startswith("-") or not text.split(" ")[0].strip("0.") else f"+{text}"
 
 
 def with_unit(text: str, units: Units) -> str:

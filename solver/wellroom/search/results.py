@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields, is_dataclass
-from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 from wellroom.search.contact import Contact as Contact
@@ -146,7 +145,7 @@ class AxleFit:
     inside_mm: float | None
     gap_mm: float | None
     window_mm: Windows | None
-    windows_mm: Mapping[str, Windows | None] = field(default_factory=lambda: MappingProxyType({}))
+    windows_mm: Mapping[str, Windows | None] = field(default_factory=dict)
     checks: tuple[Check, ...] = ()
 
 
@@ -350,7 +349,7 @@ ROW_COLUMNS = (
     "wheel_id",
     "adapter_mm",
     "quantity",
-    "rim_diameter_mm",
+    "rim_nominal_mm",
     "rim_width_mm",
     "backspace_mm",
     "inset_mm",
@@ -400,7 +399,7 @@ def _row(result: Result, plan: Plan, axle: str, fit: AxleFit) -> dict[str, Any]:
         "wheel_id": fit.wheel.id,
         "adapter_mm": fit.wheel.adapter_mm,
         "quantity": fit.quantity,
-        "rim_diameter_mm": fit.rim_diameter_in * 25.4,
+        "rim_nominal_mm": fit.rim_diameter_in * 25.4,
         "rim_width_mm": fit.rim_width_in * 25.4,
         "backspace_mm": fit.backspace_mm,
         "inset_mm": fit.inset_mm,
