@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Bools = NDArray[np.bool_]
 
 # A formula whose arguments are all numbers returns a number; with one array among them, an array.
 Floats = TypeVar("Floats", float, Array)

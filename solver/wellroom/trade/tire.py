@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wellroom.trade.arrays import MM_PER_IN, Floats, half_up
+from wellroom.trade.arrays import MM_PER_IN, Bools, Floats, half_up
 
 SECTION_PER_RIM = 0.4
 """Section width gained per rim width gained. UN R30 6.1.1.1, K = 0.4."""
@@ -39,12 +39,17 @@ def nominal_diameter_mm(code: Floats | float) -> Floats:
     return np.floor(np.round(np.asarray(code, dtype=float) * MM_PER_IN, 6) + 0.5)[()]
 
 
-def theoretical_rim_ratio(aspect: float) -> float:
+def theoretical_rim_ratio(aspect: float, code: float = 15.0) -> float:
     """Return x, the theoretical rim width over the section width. From memory of ISO 4000-1 and ETRTO.
+
+    15-degree rims (half codes) have 0.75, from memory of ETRTO: it gives the remembered 298 mm of a
+    295/80R22.5 on 9.00, 312 of a 315/80R22.5 on 9.00 and 262 of a 265/70R19.5 on 7.50.
 
     >>> theoretical_rim_ratio(70), theoretical_rim_ratio(40), theoretical_rim_ratio(25)
     (0.7, 0.85, 0.9)
     """
+    if code % 1.0 == 0.5:
+        return 0.75
     return 0.70 if aspect >= 50 else 0.85 if aspect >= 30 else 0.90
 
 
@@ -61,6 +66,7 @@ def measuring_rim_in(section_mm: float, aspect: float, code: float = 15.0) -> fl
     ratio = 0.90 if aspect < 45 else ratio
     width = ratio * section_mm / MM_PER_IN
     if code % 1.0 == 0.5:
+        width = max(ratio, 0.75) * section_mm / MM_PER_IN
         return min(FIFTEEN_DEGREE_WIDTHS_IN, key=lambda offered: abs(offered - width))
     return half_up(width * 2.0) / 2.0
 
@@ -85,15 +91,15 @@ def design_diameter_mm(section_mm: float, aspect: float, code: float) -> float:
     return float(nominal_diameter_mm(code)) + 2.0 * section_height_mm(section_mm, aspect)
 
 
-def design_section_mm(section_mm: float, aspect: float, rim_in: float) -> float:
+def design_section_mm(section_mm: float, aspect: float, rim_in: float, code: float = 15.0) -> float:
     """Return the design section width on a rim, mm: S1 + 0.4 (A - x S1), to the millimetre.
 
     UN R30 6.1.1.1, A = rim width code x 25.4; x from memory of ISO 4000-1.
 
-    >>> design_section_mm(205, 60, 6.0)
-    209.0
+    >>> design_section_mm(205, 60, 6.0), design_section_mm(295, 80, 9.0, 22.5)
+    (209.0, 298.0)
     """
-    theoretical = theoretical_rim_ratio(aspect) * section_mm
+    theoretical = theoretical_rim_ratio(aspect, code) * section_mm
     return float(half_up(round(section_mm + SECTION_PER_RIM * (rim_in * MM_PER_IN - theoretical), 6)))
 
 
@@ -222,7 +228,7 @@ def lower_bulge_mm(section_mm: Floats | float, share: float = 0.05, aired_down: 
 
 def rim_approved(
     rim_in: Floats | float, rim_min_in: Floats | float, rim_max_in: Floats | float
-) -> bool | np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+) -> bool | Bools:
     """Return whether a rim width is within the approved range, ends included (in, all three).
 
     >>> bool(rim_approved(8.5, 7.5, 9.0)), bool(rim_approved(10.0, 7.5, 9.0))
