@@ -77,7 +77,7 @@ def _tire_form(line: str) -> str | None:
     try:
         parse_marking(line)
     except MarkingError as error:
-        return " ".join(str(error).split())
+        return error.expected
     return None
 
 

@@ -358,6 +358,10 @@ class Today:
     )
     flange_in: Annotated[Given, spec.length(5, 40, "thickness of the inboard flange")] = None
     flange_out: Annotated[Given, spec.length(5, 60, "thickness of the outboard flange")] = None
+    tire_diameter: Annotated[Given, spec.length(400, 1400, "over the tread, measured, where it is known")] = (
+        None
+    )
+    tire_section: Annotated[Given, spec.length(100, 600, "over the side walls, measured on this rim")] = None
     tire_load: Annotated[Given, spec.mass(100, 6000, "the load one tire carries, as its side wall says")] = (
         None
     )
