@@ -5,12 +5,14 @@ Each command imports what it uses: ``--help`` and usage errors load none of the 
 
 from __future__ import annotations
 
+import io
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from difflib import get_close_matches
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Literal
+from typing import IO, TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -27,6 +29,8 @@ EXIT_BUG = 70
 EXIT_INTERRUPTED = 130
 
 EXIT_OF_STATUS = {"proven": EXIT_YES, "none": EXIT_NO, "unproven": EXIT_UNDECIDED}
+
+CATALOG_KINDS = ("tires", "blanks", "wheels", "adapters", "gearsets")
 
 Units = Literal["in", "mm"]
 
@@ -66,17 +70,24 @@ def _one_line(text: str) -> str:
     return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
-def _write(text: str) -> None:
-    """Write the answer to standard output; a reader that has closed the pipe is no error."""
+@contextmanager
+def _output() -> Iterator[IO[str]]:
+    """Give standard output; a reader that has closed the pipe is no error, a full disk a named one.
+
+    What the output's encoding lacks becomes a question mark.
+    """
+    stream = sys.stdout or open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - lives until exit
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(errors="replace")
     try:
-        sys.stdout.write(text)
-        sys.stdout.flush()
+        yield stream
+        stream.flush()
     except BrokenPipeError:
         _close_quietly()
-    except UnicodeEncodeError:
-        encoding = sys.stdout.encoding or "ascii"
-        sys.stdout.write(text.encode(encoding, errors="replace").decode(encoding))
-        sys.stdout.flush()
+    except OSError as error:
+        _close_quietly()
+        found = error.strerror or "it can't be written"
+        raise RequestError([Fault("standard output", 0, "answer", found, "a place to write to")]) from error
 
 
 def _close_quietly() -> None:
@@ -163,16 +174,13 @@ def _units(asked: Units | None, scenario: Any) -> Units:
 def _finish(ctx: click.Context, result: Result, form: str, units: Units) -> None:
     from wellroom import report
 
-    if form == "json":
-        _write(report.json_text(result))
-    elif form == "csv":
-        _write(report.csv_text(result))
-    else:
-        try:
-            report.show(result, units, sys.stdout)
-            sys.stdout.flush()
-        except BrokenPipeError:
-            _close_quietly()
+    with _output() as stream:
+        if form == "json":
+            stream.write(report.json_text(result))
+        elif form == "csv":
+            stream.write(report.csv_text(result))
+        else:
+            report.show(result, units, stream)
     ctx.exit(EXIT_OF_STATUS[result.status])
 
 
@@ -188,7 +196,7 @@ def app() -> None:
     """
 
 
-@app.command()
+@app.command(short_help="Rank what fits, front and rear together.")
 @_reading
 @click.option("--csv", "as_csv", is_flag=True, help="Print one row per plan and axle, lengths in mm.")
 @click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
@@ -225,9 +233,11 @@ def fit(
     _finish(ctx, result, "json" if as_json else "csv" if as_csv else "text", _units(units, read))
 
 
-@app.command()
+@app.command(short_help="Judge one combination, or today's wheels.")
 @_reading
-@click.option("--axle", type=click.Choice(["front", "rear", "both"]), default="both", show_default=True)
+@click.option(
+    "--axle", type=click.Choice(["front", "rear", "both"]), default="both", show_default=True, help="Which."
+)
 @click.option("--tire", metavar="ID|SIZE", help="A catalog id or a marking.")
 @click.option("--rim", metavar="20x11", help="Rim diameter and width in inches.")
 @click.option("--backspace", metavar="LENGTH", help="Mounting face to the inboard flange's outer edge.")
@@ -262,7 +272,7 @@ def check(
     _finish(ctx, result, "json" if as_json else "text", _units(units, read))
 
 
-@app.command()
+@app.command(short_help="Check catalog files, your own or the shipped.")
 @click.argument("files", nargs=-1)
 def catalog(files: tuple[str, ...]) -> None:
     """Check catalog FILES of your own together with the shipped ones, or the shipped ones alone."""
@@ -271,10 +281,8 @@ def catalog(files: tuple[str, ...]) -> None:
     loaded = wellroom.load_catalog(_files(files, "FILES"))
     lines = [f"{name:<9} {len(getattr(loaded, name)):>6}" for name in CATALOG_KINDS]
     lines += [f"note: {_one_line(note)}" for note in loaded.notes]
-    _write("\n".join([*lines, "no fault", ""]))
-
-
-CATALOG_KINDS = ("tires", "blanks", "wheels", "adapters", "gearsets")
+    with _output() as stream:
+        stream.write("\n".join([*lines, "no fault", ""]))
 
 
 @app.command()
@@ -284,7 +292,9 @@ def schema() -> None:
 
     import wellroom.scenario
 
-    _write(json.dumps(wellroom.scenario.schema(), indent=2) + "\n")
+    text = json.dumps(wellroom.scenario.schema(), indent=2) + "\n"
+    with _output() as stream:
+        stream.write(text)
 
 
 def main() -> None:

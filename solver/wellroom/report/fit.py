@@ -44,7 +44,7 @@ def answer(result: FitResult) -> Text:
     if result.status == "unproven":
         found = f"the {count} below were found, better may exist" if count else "nothing was found by then"
         return Text(f"Not decided for {name}: a limit struck before a proof; {found}.", "bad")
-    what = "one combination fits" if count == 1 else f"{count} combinations fit"
+    what = "the one combination listed fits" if count == 1 else f"the {count} combinations listed fit"
     best = f"; best: {_in_words(result.fits[0])}" if result.fits else ""
     return Text(f"Yes: {what} {name}, as far as was checked{best}.", "good")
 
@@ -140,18 +140,17 @@ def _cells(axle: str, fit: AxleFit, units: Units) -> tuple[str, ...]:
 
 def _tightest(plan: Plan, units: Units) -> str:
     found = [(axle, least_check(fit.checks)) for axle, fit in plan.axles.items()]
-    judged = [(axle, check) for axle, check in found if check is not None]
-    if not judged:
-        return "no clearance was judged"
-    axle, check = min(judged, key=lambda entry: (floor_margin(entry[1].margin or 0.0), entry[1].id))
-    return f"tightest: {tight_words(axle, check, units)}"
+    words = [f"{axle} {tight_words(check, units)}" for axle, check in found if check is not None]
+    return f"tightest: {'; '.join(words)}" if words else "no clearance was judged"
 
 
-def tight_words(axle: str, check: Check, units: Units) -> str:
-    """Return a check's margin in words: "1/2 in at front left spring, full inner lock, 2 in down"."""
+def tight_words(check: Check, units: Units) -> str:
+    """Return a check's margin in words: "1/2 in at left spring, full inner lock, 2 in down"."""
     at = contact_words(check.contact, units) if check.contact else check.wording
-    short = " short" if check.margin is not None and check.margin < 0 else ""
-    return f"{measures.margin(check, units, sign=False).lstrip('-')}{short} at {axle} {at}"
+    room = measures.amount(abs(check.margin or 0.0), check.unit, units, "down", sign=False)
+    if check.margin is not None and check.margin < 0:
+        room = f"{measures.margin(check, units).lstrip('-')} short"
+    return f"{room} at {at}"
 
 
 def _legend(units: Units) -> str:

@@ -36,7 +36,8 @@ def head(result: Result) -> list[Block]:
     if result.not_checked:
         blocks.append(Text("Not checked:", "strong"))
     for entry in result.not_checked:
-        blocks.append(Text(f"{_spoken(entry.what)}: {entry.missing} is missing", indent=2, hang=2))
+        missing = entry.missing if " " in entry.missing else f"{entry.missing} is missing"
+        blocks.append(Text(f"{_spoken(entry.what)}: {missing}", indent=2, hang=2))
     if not result.not_checked:
         blocks.append(Text("Not checked: nothing that this program knows how to check."))
     blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))
