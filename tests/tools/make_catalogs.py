@@ -106,7 +106,7 @@ def tire_row(line: tires.Line, group: str, words: list[str]) -> Row | None:
     wide = section > 305
     od_min = nominal + 2 * height * scatter(row, "od_min", 0.975, 0.996)
     od_max = nominal + 2 * height * scatter(row, "od_max", 1.006, 1.05 if bias else 1.028)
-    section_max = section * scatter(row, "section_max", 1.008, 1.045 if bias else 1.018 if wide else 1.035)
+    section_max = section * scatter(row, "section_max", 1.008, 1.018 if wide and not bias else 1.035)
     section_min = section * scatter(row, "section_min", 0.972, 0.994)
     ring = (od**2 - nominal**2) * section * 0.7854e-9
     mass = ring * DENSITY[group] * line.mass * scatter(row, "mass", 0.95, 1.05)

@@ -32,12 +32,12 @@ def parse_studs(text: str, low: float = 3, high: float = 12) -> tuple[int, ...]:
     >>> parse_studs("8, 5,6")
     (5, 6, 8)
     """
-    words = re.split(r"[,;\s]+", text.strip())
+    words = re.split(r"\s*[,;]\s*|\s+", text.strip())
     if not all(_WHOLE.fullmatch(word) for word in words):
-        raise ValueError(text)
+        raise ValueError(f"no list of stud counts: {text!r}")
     counts = sorted(int(word) for word in words)
     if len(set(counts)) < len(counts) or counts[0] < low or counts[-1] > high:
-        raise ValueError(text)
+        raise ValueError(f"no list of stud counts: {text!r}")
     return tuple(counts)
 
 
@@ -56,10 +56,10 @@ def parse_outline(text: str) -> tuple[tuple[float, float], ...]:
         radius, _, place = pair.partition(":")
         point = (number(radius), number(place))
         if not (0 <= point[0] <= OUTLINE_LIMIT_MM and abs(point[1]) <= OUTLINE_LIMIT_MM):
-            raise ValueError(text)
+            raise ValueError(f"no disc outline: {text!r}")
         if points and point[0] <= points[-1][0]:
-            raise ValueError(text)
+            raise ValueError(f"no disc outline: {text!r}")
         points.append(point)
     if len(points) < 2:
-        raise ValueError(text)
+        raise ValueError(f"no disc outline: {text!r}")
     return tuple(points)

@@ -22,9 +22,10 @@ from wellroom.errors import CatalogError, Fault
 class Catalog:
     """What can be bought: one DataFrame per kind, sorted by id, with a plain index.
 
-    Columns are those of :mod:`wellroom.catalog.spec`, plus ``file`` and ``line``: where the row was read.
+    Columns are those of :mod:`wellroom.catalog.spec`, plus ``source_file`` and ``source_line``: where the row
+    was read.
     Numbers are float64, whole numbers and ``bead_seat_deg`` int64, all others text. ``notes`` say what was
-    dropped or replaced; they depend on the order of the files' rows, the tables do not (but for ``line``).
+    dropped or replaced; they depend on the order of the files' rows, the tables do not (but ``source_line``).
     Treat the tables as read-only.
     """
 
@@ -147,8 +148,8 @@ def _frame(checked: Checked, keep: list[int]) -> pd.DataFrame:
             data[column.name] = values
         else:
             data[column.name] = pd.array(values.tolist(), dtype="str")
-    data["file"] = pd.array([raw.file] * len(rows), dtype="str")
-    data["line"] = np.array(raw.lines, dtype=np.int64)[rows]
+    data["source_file"] = pd.array([raw.file] * len(rows), dtype="str")
+    data["source_line"] = np.array(raw.lines, dtype=np.int64)[rows]
     return pd.DataFrame(data)
 
 
@@ -159,8 +160,8 @@ def _empty(table: Table) -> pd.DataFrame:
             data[column.name] = np.empty(0, dtype=np.int64)
         else:
             data[column.name] = np.empty(0) if column.is_numeric else pd.array([], dtype="str")
-    data["file"] = pd.array([], dtype="str")
-    data["line"] = np.empty(0, dtype=np.int64)
+    data["source_file"] = pd.array([], dtype="str")
+    data["source_line"] = np.empty(0, dtype=np.int64)
     return pd.DataFrame(data)
 
 
@@ -175,7 +176,7 @@ def _merge_own(
     merged = []
     for frame in frames:
         keep = []
-        files, lines = frame["file"].tolist(), frame["line"].tolist()
+        files, lines = frame["source_file"].tolist(), frame["source_line"].tolist()
         for row, name in enumerate(frame["id"]):
             if files_with[name] == 1:
                 keep.append(row)
@@ -202,7 +203,8 @@ def _merge(table: Table, base: list[pd.DataFrame], own: list[pd.DataFrame], note
         replaced = set(base[0]["id"]) & {name for frame in own for name in frame["id"]}
         if replaced:
             for frame in own:
-                for name, file, line in zip(frame["id"], frame["file"], frame["line"], strict=True):
+                places = zip(frame["id"], frame["source_file"], frame["source_line"], strict=True)
+                for name, file, line in places:
                     if name in replaced:
                         notes.append(f"{file}:{line}: {name} replaces the shipped one")
             base = [base[0][~base[0]["id"].isin(replaced)]]
