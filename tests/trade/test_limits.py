@@ -213,7 +213,7 @@ def test_rolling_match_is_as_large_either_way_round(front: float, rear: float, r
 
 @given(ratio=st.floats(2, 8), old=st.floats(1500, 3500), new=st.floats(1500, 3500), kmh=st.floats(1, 200))
 def test_restored_ratio_gives_back_the_engine_speed(ratio: float, old: float, new: float, kmh: float) -> None:
-    """With the ratio to restore on the new tire the engine turns as before; the effective ratio says the same."""
+    """With the ratio to restore, the engine turns as before, and the effective ratio says the same."""
     restored = gearing.ratio_to_restore(ratio, old, new)
     before = gearing.rpm(kmh, ratio, old)
     assert gearing.rpm(kmh, restored, new) == pytest.approx(before)
@@ -240,7 +240,7 @@ def test_lip_radius_grows_with_lift_and_less_off_the_top(radius: float, clock: f
 def test_spring_lift_alone_leaves_the_lip_at_full_bump(
     gap: float, rubber: float, lift: float, radius: float
 ) -> None:
-    """The stop opens by what the lip gains: straight up, full bump is as it was. Common practice, no source."""
+    """The stop opens by what the lip gains: full bump is as it was. Common practice, no source."""
     before = motion.lip_radius_mm(radius, 0.0, motion.bump_mm(gap, rubber))
     after = motion.lip_radius_mm(radius + lift, 0.0, motion.bump_mm(gap + lift, rubber))
     assert after == pytest.approx(before, abs=1e-9)

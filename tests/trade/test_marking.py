@@ -177,5 +177,6 @@ def test_parse_rim_the_wrong_way_round_is_told_the_right_one() -> None:
 def test_families_are_the_eight_of_the_trade() -> None:
     """The names other rooms and the catalogs rely on."""
     assert [family.value for family in Family] == [
-        "metric", "p_metric", "t_spare", "lt_metric", "commercial", "flotation", "lt_numeric", "truck_numeric",
+        "metric", "p_metric", "t_spare", "lt_metric", "commercial", "flotation", "lt_numeric",
+        "truck_numeric",
     ]  # fmt: skip

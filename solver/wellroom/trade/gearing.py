@@ -18,8 +18,8 @@ MATCH_FULL_TIME_PCT = 0.5
 def rpm(speed_kmh: Floats | float, ratio: Floats | float, circumference_mm: Floats | float) -> Floats:
     """Return the engine speed in turns a minute: speed / circumference x ratio.
 
-    ``ratio`` is the whole of it: gear x transfer case x axle. Exact form of "336 takes into account pi, inches
-    in a mile, minutes in an hour" (Baldwin Wallace University, Gear Math). km/h [0..], mm [> 0].
+    ``ratio`` is the whole of it: gear x transfer case x axle. Exact form of "336 takes into account pi,
+    inches in a mile, minutes in an hour" (Baldwin Wallace University, Gear Math). km/h [0..], mm [> 0].
 
     >>> round(rpm(96.56064, 4.10, 838.2 * 3.05), 1), rpm(0.0, 4.10, 2500.0)
     (2581.0, 0.0)

@@ -131,8 +131,8 @@ TORQUE_LBF_FT: dict[str, tuple[float, float]] = {
     "M12": (70.0, 80.0), "M14": (85.0, 90.0), "7/16": (70.0, 80.0), "1/2": (75.0, 85.0),
     "9/16": (135.0, 145.0), "5/8": (125.0, 135.0),
 }  # fmt: skip
-"""Dry torque by stud size. Common practice, no source; lists disagree on M14 and 9/16: the maker's value comes
-first."""
+"""Dry torque by stud size. Common practice, no source; lists disagree on M14 and 9/16: the maker's value
+comes first."""
 
 
 def engagement_needed_mm(diameter_mm: Floats | float) -> Floats:

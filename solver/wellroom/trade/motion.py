@@ -102,7 +102,7 @@ def track_change_mm(inset_change_mm: Floats | float) -> Floats:
 def track_bar_shift_mm(
     bar_mm: Floats | float, slope_rad: Floats | float, travel_mm: Floats | float
 ) -> Floats:
-    """Return how far a track bar swings the axle sideways over a travel, mm; positive: away from its body end.
+    """Return how far a track bar swings the axle sideways in a travel, mm; positive away from its body end.
 
     ``bar_mm`` its length, ``slope_rad`` positive when the axle's end is lower at ride height, ``travel_mm``
     positive in bump.
