@@ -1,8 +1,8 @@
 """What the trade usually assumes where the file is silent: filled in, and listed with its reason.
 
 Only what is the same on nearly every vehicle is assumed. What must be measured (bump, lock, load, a lip, a
-hub) is never filled in: without it the answer says what it did not check. All reasons are common practice from
-memory, without a published source.
+hub) is never filled in: without it the answer says what it did not check. All reasons are common practice
+from memory, without a published source.
 """
 
 from __future__ import annotations

@@ -78,17 +78,12 @@ def bodies_agree(document: Document) -> Iterator[Doubt]:
     if width is None:
         return
     for place, axle in axles(document):
-        top = [
-            lip
-            for lip in axle.lip
-            if lip.out is not None and (lip.clock is None or abs(lip.clock.value) < 0.2)
-        ]
-        if axle.face_to_face is None or not top:
+        if axle.face_to_face is None:
             continue
-        left, right = (max((_out(lip) for lip in top if sides_meet(lip.side, side)), default=None) for side in ("left", "right"))  # type: ignore[arg-type]  # fmt: skip
+        left, right = (_out_on(axle.lip, side) for side in SIDES)
         if left is None or right is None:
             continue
-        told = axle.face_to_face.value + outs[0] + outs[1]
+        told = axle.face_to_face.value + left + right
         if abs(told - width.value) > _HAND_MM:
             says, sum_says = (amount(value, Kind.LENGTH, document.units) for value in (width.value, told))
             yield (
