@@ -133,7 +133,7 @@ _NUMBER = (
     r"(?:(?P<whole>[0-9]+)(?:\s+|-)(?P<mixed>[0-9]+/[0-9]+)"
     r"|(?P<fraction>[0-9]+/[0-9]+)|(?P<decimal>[0-9]+\.[0-9]+|\.[0-9]+|[0-9]+))"
 )
-_QUANTITY = re.compile(rf"(?P<sign>[+-]?)\s*{_NUMBER}\s*(?P<unit>[^\s0-9.,+-][^0-9.,+-]*)?")
+_QUANTITY = re.compile(rf"(?P<sign>[+-]?)\s*{_NUMBER}\s*(?P<unit>:1|[^\s0-9.,+-][^0-9.,+-]*)?")
 _FEET_INCHES = re.compile(
     r"(?P<sign>[+-]?)\s*(?P<feet>[0-9]+)\s*(?:ft|feet|foot|')\s*(?P<inches>[0-9][^'ft]*?)\s*(?:in|inch|inches|\"|'')",
     re.IGNORECASE,

@@ -6,6 +6,7 @@ import pytest
 
 from wellroom.trade.hub import (
     CORNERING,
+    TURNS_MIN,
     bearing_loads_n,
     bolt_circle_from_chord,
     chord,
@@ -182,3 +183,11 @@ def test_turns_for_one_diameter_of_thread(thread: str, turns: float) -> None:
     """Common practice, no source: at least one stud diameter in the nut."""
     read = parse_thread(thread)
     assert turns_needed(read.diameter_mm, read.pitch_mm) == pytest.approx(turns, abs=0.05)
+
+
+@pytest.mark.parametrize("thread", sorted(TURNS_MIN))
+def test_one_diameter_of_thread_is_stricter_than_the_trades_list_of_turns(thread: str) -> None:
+    """Common practice, no source: 6.5 to 8 turns are 0.79 to 1 stud diameter; we ask for a whole one."""
+    read = parse_thread(thread)
+    assert 0.78 <= TURNS_MIN[thread] * read.pitch_mm / read.diameter_mm <= 1.0
+    assert turns_needed(read.diameter_mm, read.pitch_mm) >= TURNS_MIN[thread]
