@@ -246,6 +246,11 @@ def _number(match: re.Match[str], found: str, scale: _Scale) -> tuple[Fraction, 
     if under == 0:
         raise ParseError(found, f"{scale.noun}; a fraction can't be over 0")
     if match["whole"] is None:
+        # 241/8 is 24 1/8 without its space; only a ratio is rightly written 41/11
+        if over >= under and scale.bare["in"]:
+            raise ParseError(
+                found, f"{scale.noun}; 1 and more as a whole number and a fraction, such as 1 1/8"
+            )
         return Fraction(over, under), f"{over}/{under}"
     if over >= under:
         raise ParseError(found, f"{scale.noun}; the fraction after a whole number is less than 1")

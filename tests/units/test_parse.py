@@ -60,6 +60,7 @@ def test_parse_length_in_any_usual_form_gives_exact_mm(text: str | float, mm: fl
         ("3 %", Kind.PERCENT, "in", 3.0),
         ("4.10", Kind.RATIO, "in", 4.1),
         ("4.10:1", Kind.RATIO, "mm", 4.1),
+        ("41/10", Kind.RATIO, "in", 4.1),
         (8, Kind.PLAIN, "in", 8.0),
     ],
 )
@@ -117,7 +118,7 @@ def test_parse_range_keeps_both_ends(text: str, low: float, high: float) -> None
         "22\u201324", "24 9/8", "1/0", "24.5 1/8", "5.", "22...24", "22. .. 24", "24 to 22", "22 to 23 to 24",
         "24 in 3", "2 ft 13 in", "nan", "inf", "", " ", "in", "--3", "- - 3", "24 ± -1", "24 ± +1",
         "24 ± 1 ± 1", "22 to 24 ± 1", "24 lb", "24 furlongs", "٣", "²", "0x10", "24 in in",
-        "9" * 100, "9" * 30, "1/8/2",
+        "9" * 100, "9" * 30, "1/8/2", "241/8", "9/8 in",
     ],
 )  # fmt: skip
 def test_parse_length_that_may_be_misread_is_refused(text: str) -> None:
