@@ -60,9 +60,9 @@ def test_number_that_is_none_is_a_fault(tmp_path: Path, text: str) -> None:
         ("rim_min_in", "9.5", "at most measuring_rim_in"),
         ("rim_max_in", "3.5", "at most rim_max_in"),
         ("bead_seat_deg", "15", "5 for a whole rim code"),
-        ("rim_code", "17", "16, as in the size"),
-        ("construction", "bias", "radial, as in the size"),
-        ("load_kg", "1500", "within 1 % of 1400 kg, load index 120"),
+        ("rim_code", "17", "16 as marked (with size = LT245/75R16)"),
+        ("construction", "bias", "radial as marked"),
+        ("load_kg", "1500", "within 1 % of 1400 kg"),
         ("tread_width_mm", "290", "at most section_max_mm"),
         ("shoulder_height_mm", "130", "0.6 of the section height"),
         ("size", "LT245/75R16X", "a tire marking"),
@@ -81,7 +81,7 @@ def test_columns_of_a_tire_at_odds_are_a_fault(tmp_path: Path, column: str, text
 @pytest.mark.parametrize(
     ("table", "column", "text", "word"),
     [
-        (WHEELS, "bore_mm", "300", "metal between the bore"),
+        (WHEELS, "bore_mm", "300", "metal between the bore and the holes"),
         (WHEELS, "bolt_circle_mm", "480", "inside the drop centre"),
         (WHEELS, "inset_mm", "-290", "between the flanges"),
         (WHEELS, "disc_outline", "60:0;390:2", "inside the barrel"),
@@ -91,8 +91,8 @@ def test_columns_of_a_tire_at_odds_are_a_fault(tmp_path: Path, column: str, text
         (BLANKS, "bore_min_mm", "390", "at most bore_max_mm"),
         (BLANKS, "studs", "5;5", "numbers of studs"),
         (BLANKS, "bolt_circle_max_mm", "480", "inside the drop centre"),
-        (ADAPTERS, "bore_mm", "390", "metal between the bore"),
-        (GEARSETS, "ratio", "4.20", "ring_teeth / pinion_teeth"),
+        (ADAPTERS, "bore_mm", "390", "metal between the bore and the holes"),
+        (GEARSETS, "ratio", "4.20", "(with ring_teeth = "),
     ],
 )  # fmt: skip
 def test_columns_of_hardware_at_odds_are_a_fault(

@@ -112,17 +112,18 @@ def test_byte_order_mark_and_windows_lines_are_read(tmp_path: Path) -> None:
 
 
 def test_hundred_thousand_rows_load_in_seconds_not_minutes(tmp_path: Path) -> None:
-    """Checks run on whole columns: a row-by-row pass would take many times this (generous for a busy machine)."""
-    sheet = Sheet(GEARSETS, 1)
-    sheet.rows = [[f"x{count}", *sheet.rows[0][1:]] for count in range(100_000)]
+    """Checks run on whole columns: row by row would take many times this (generous: machines are busy)."""
+    sheet = Sheet(TIRES, 500)
+    rows = sheet.rows
+    sheet.rows = [[f"x{count}", *rows[count % len(rows)][1:]] for count in range(100_000)]
     path = sheet.write(tmp_path)
     start = time.process_time()
-    assert len(load_catalog([path], shipped=False).gearsets) == 100_000
-    assert time.process_time() - start < 3
+    assert len(load_catalog([path], shipped=False).tires) == 100_000
+    assert time.process_time() - start < 4
 
 
 def test_mutated_cells_load_or_are_named(tmp_path: Path) -> None:
-    """Cells changed at random: the file still loads, or every fault names its line; nothing else is raised."""
+    """Cells changed at random: the file loads, or a fault names the line; nothing else is raised."""
     chance = random.Random(20)
     junk = [
         "",
@@ -141,7 +142,6 @@ def test_mutated_cells_load_or_are_named(tmp_path: Path) -> None:
         "5,6",
         "60:0",
         "#",
-        "1" * 200,
     ]
     loaded = 0
     for _ in range(300):
@@ -157,15 +157,17 @@ def test_mutated_cells_load_or_are_named(tmp_path: Path) -> None:
             path.write_text(sheet.text().replace('"', "", 1), encoding="utf-8")
         try:
             load_catalog([path], shipped=False)
-            loaded += 1
         except CatalogError as error:
-            assert error.faults
-            assert all(fault.file == str(path) for fault in error.faults)
-            assert any(fault.line == line + 1 for fault in error.faults), (
-                line + 1,
-                cells[place],
-                error.faults,
-            )
+            faults = error.faults
+        else:
+            loaded += 1
+            continue
+        assert all(fault.file == str(path) for fault in faults)
+        there = [fault for fault in faults if fault.line == line + 1]
+        named = {"row", "header", sheet.table.names[place]}
+        assert any(fault.place in named or sheet.table.names[place] in fault.expected for fault in there), (
+            faults
+        )
     assert 60 <= loaded <= 240
 
 

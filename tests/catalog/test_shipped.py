@@ -81,7 +81,7 @@ def test_shipped_wheels_leave_the_odd_circle_to_the_shop(shipped: Catalog) -> No
 
 
 def test_shipped_blanks_cover_the_truck_diameters(shipped: Catalog) -> None:
-    """Steel from 15 to 22.5, to 14 in wide on 20, wells on either side, a 432 mm drum with 1/4 in passes a 20."""
+    """Steel from 15 to 22.5, to 14 in wide, wells on either side; a 432 mm drum with 1/4 in passes a 20."""
     steel = shipped.blanks[shipped.blanks["material"] == "steel"]
     assert {15, 16, 16.5, 17, 18, 19.5, 20, 22.5} <= set(steel["rim_code"])
     twenty = steel[steel["rim_code"] == 20]

@@ -97,13 +97,16 @@ def _check_column(checked: Checked, column: Column, written: list[str]) -> None:
         if not good.all():
             checked.report(name, ~good, column.expected)
         return
-    texts = [cell.strip() for cell in written]
-    judged = {text: _good_text(column, text) for text in set(texts)}
+    different = {cell: cell.strip() for cell in set(written)}
+    bad = {cell for cell, text in different.items() if not _good_text(column, text)}
+    changed = any(cell != text for cell, text in different.items())
+    texts = [different[cell] for cell in written] if changed else written
     checked.values[name] = np.array(texts, dtype=object)
-    good = np.fromiter((judged[text] for text in texts), dtype=bool, count=len(texts))
-    checked.ok[name] = good
-    if not good.all():
+    good = np.ones(len(written), dtype=bool)
+    if bad:
+        good = np.fromiter((cell not in bad for cell in written), dtype=bool, count=len(written))
         checked.report(name, ~good, lambda row: column.expected + _nearest(column, texts[row]))
+    checked.ok[name] = good
 
 
 def _numbers(written: list[str]) -> npt.NDArray[np.float64]:

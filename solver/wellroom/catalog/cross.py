@@ -33,7 +33,8 @@ NOMINAL_OD_SHARE, NOMINAL_SECTION_SHARE = 0.03, 0.08
 class Rule:
     """``bad`` marks the rows where ``column`` breaks the rule; it reads ``column`` and ``needs`` only.
 
-    ``expected`` is filled with the row's cells (as written) and the derived values that it names.
+    ``expected`` is filled with the row's cells (as written) and the derived values that it names; columns of
+    ``needs`` that it does not name are added, so that a fault always names the cell that is really wrong.
     """
 
     column: str
@@ -64,7 +65,9 @@ def _wording(rule: Rule, checked: Checked, derived: Mapping[str, Values]) -> Cal
             name: _plain(derived[name][row]) if name in derived else checked.text(name, row).strip()
             for name in (rule.column, *rule.needs)
         }
-        return rule.expected.format_map(texts)
+        text = rule.expected.format_map(texts)
+        unsaid = [name for name in rule.needs if name not in derived and f"{name} =" not in text]
+        return text + (f" (with {', '.join(f'{name} = {texts[name]}' for name in unsaid)})" if unsaid else "")
 
     return word
 
@@ -139,15 +142,18 @@ def _marking(checked: Checked) -> dict[str, Values]:
         count = len(sizes)
         rims = checked.values.get("measuring_rim_in", np.full(count, math.nan))
         rims = np.where(checked.all_ok("measuring_rim_in"), rims, math.nan)
-        good = checked.ok["size"].tolist()
-        keys = list(zip(sizes.tolist(), np.nan_to_num(rims).tolist(), strict=True))
-        known = {key: _read_marking(key[0], key[1] or math.nan)
-                 for key, is_ok in zip(keys, good, strict=True) if is_ok}  # fmt: skip
-        readings = [known.get(key, _Reading()) for key in keys]
+        keys = list(
+            zip(sizes.tolist(), np.nan_to_num(rims).tolist(), checked.ok["size"].tolist(), strict=True)
+        )
+        place = {key: number for number, key in enumerate(dict.fromkeys(keys))}
+        which = np.fromiter((place[key] for key in keys), dtype=np.intp, count=count)
+        readings = [_read_marking(size, rim or math.nan) if good else _Reading() for size, rim, good in place]
         for name in ("fault", "family", "construction", "speed_symbol"):
-            derived[f"marked_{name}"] = np.array([getattr(r, name) for r in readings], dtype=object)
+            derived[f"marked_{name}"] = np.array([getattr(r, name) for r in readings], dtype=object)[which]
         for name in ("rim_code", "width_mm", "load_index", "od", "section"):
-            derived[f"marked_{name}"] = np.array([getattr(r, name) for r in readings], dtype=np.float64)
+            derived[f"marked_{name}"] = np.array([getattr(r, name) for r in readings], dtype=np.float64)[
+                which
+            ]
     indexes = checked.values.get("load_index")
     if indexes is not None:
         good_index = checked.ok["load_index"].tolist()
@@ -190,30 +196,30 @@ def _half(code: Values) -> Bools:
 
 _SEAT = Rule("bead_seat_deg", ("rim_code",),
              lambda r: (r["bead_seat_deg"] == "15") != _half(r["rim_code"]),
-             "5 for a whole rim code, 15 for a half one; the rim code is {rim_code}")  # fmt: skip
+             "5 for a whole rim code, 15 for a half one")  # fmt: skip
 
 _TIRES = (
     Rule("size", ("marked_fault",), lambda r: r["marked_fault"] != "", "{marked_fault}"),
     Rule("rim_code", ("size", "marked_rim_code"), lambda r: np.abs(r["rim_code"] - r["marked_rim_code"]) > 0,
-         "{marked_rim_code}, as in the size {size}"),
+         "{marked_rim_code} as marked"),
     Rule("construction", ("size", "marked_construction"),
          lambda r: (r["marked_construction"] != "") & (r["construction"] != r["marked_construction"]),
-         "{marked_construction}, as in the size {size}"),
+         "{marked_construction} as marked"),
     Rule("load_index", ("size", "marked_load_index"),
          lambda r: np.abs(r["load_index"] - r["marked_load_index"]) > 0,
-         "{marked_load_index}, as in the size {size}"),
+         "{marked_load_index} as marked"),
     Rule("speed_symbol", ("size", "marked_speed_symbol"),
          lambda r: (r["marked_speed_symbol"] != "") & (r["speed_symbol"] != r["marked_speed_symbol"]),
-         "{marked_speed_symbol}, as in the size {size}"),
+         "{marked_speed_symbol} as marked"),
     _SEAT,
     _not_above("rim_min_in", "measuring_rim_in"),
     _not_above("measuring_rim_in", "rim_max_in"),
     Rule("rim_min_in", ("section_nominal_mm",),
          lambda r: r["rim_min_in"] * 25.4 < 0.5 * r["section_nominal_mm"],
-         "at least half of section_nominal_mm = {section_nominal_mm} (the rim is in inches)"),
+         "at least half the section (rims are in inches)"),
     Rule("rim_max_in", ("section_nominal_mm",),
          lambda r: r["rim_max_in"] * 25.4 > 1.1 * r["section_nominal_mm"],
-         "hardly wider than section_nominal_mm = {section_nominal_mm} (the rim is in inches)"),
+         "hardly more than the section (rims are in inches)"),
     _not_above("od_min_mm", "od_nominal_mm"),
     _not_above("od_nominal_mm", "od_max_mm"),
     _near("od_min_mm", "od_nominal_mm", 0.1),
@@ -224,18 +230,17 @@ _TIRES = (
     _near("section_max_mm", "section_nominal_mm", 0.15),
     Rule("od_nominal_mm", ("size", "marked_od"),
          lambda r: np.abs(r["od_nominal_mm"] / r["marked_od"] - 1) > NOMINAL_OD_SHARE,
-         f"within {NOMINAL_OD_SHARE * 100:g} % of the standard's {{marked_od}} for {{size}}"),
+         f"within {NOMINAL_OD_SHARE * 100:g} % of the standard's {{marked_od}}"),
     Rule("section_nominal_mm", ("size", "measuring_rim_in", "marked_section"),
          lambda r: np.abs(r["section_nominal_mm"] / r["marked_section"] - 1) > NOMINAL_SECTION_SHARE,
-         f"within {NOMINAL_SECTION_SHARE * 100:g} % of the standard's {{marked_section}} for {{size}} "
-         "on a rim of {measuring_rim_in} in"),
+         f"within {NOMINAL_SECTION_SHARE * 100:g} % of the standard's {{marked_section}}"),
     Rule("section_nominal_mm", ("size", "marked_width_mm"),
          lambda r: (r["section_nominal_mm"] < 0.9 * r["marked_width_mm"])
          | (r["section_nominal_mm"] > 1.25 * r["marked_width_mm"]),
-         "0.9 to 1.25 times the {marked_width_mm} mm that {size} says"),
+         "0.9 to 1.25 times the {marked_width_mm} mm of the marking"),
     Rule("od_nominal_mm", ("rim_code", "section_nominal_mm"),
          lambda r: r["od_nominal_mm"] < r["rim_code"] * 25.4 + 0.4 * r["section_nominal_mm"],
-         "well above the rim, code {rim_code}, with a section of {section_nominal_mm}"),
+         "more than a rim and a tire's height"),
     _not_above("tread_width_mm", "section_max_mm"),
     Rule("shoulder_height_mm", ("shoulder",),
          lambda r: (r["shoulder"] == "square") & (r["shoulder_height_mm"] > 0),
@@ -245,26 +250,26 @@ _TIRES = (
          "at most 0.6 of the section height"),
     Rule("passenger", ("size", "marked_family"),
          lambda r: (r["passenger"] == "no") & _is_one_of(r["marked_family"], "p_metric", "t_spare"),
-         "yes: {size} is a passenger tire's marking"),
+         "yes, by its marking"),
     Rule("passenger", ("size", "marked_family", "load_index"),
          lambda r: (r["passenger"] == "no") & (r["load_index"] <= 112)
          & _is_one_of(r["marked_family"], "metric"),
-         "yes: {size} with a load index of {load_index} and no C is a passenger tire"),
+         "yes: a metric size with such a load index and no C is a passenger tire"),
     Rule("load_kg", ("load_index", "table_kg"), lambda r: np.abs(r["load_kg"] / r["table_kg"] - 1) > 0.01,
-         "within 1 % of {table_kg} kg, load index {load_index}"),
+         "within 1 % of {table_kg} kg, the load index table's"),
 )  # fmt: skip
 
 _BARREL = (
     _SEAT,
     Rule("drop_depth_mm", ("metal_mm", "rim_code", "seat_radius"),
          lambda r: r["drop_depth_mm"] + r["metal_mm"] > 0.3 * r["seat_radius"],
-         "with metal_mm = {metal_mm} well below the seat radius of {seat_radius} mm"),
+         "a depth well below the seat radius of {seat_radius} mm"),
     Rule("drop_from_flange_mm", ("drop_flat_mm", "drop_ramp_mm"),
          lambda r: r["drop_from_flange_mm"] - r["drop_flat_mm"] / 2 - r["drop_ramp_mm"] < 10,
          "10 mm of bead seat or more between the flange and the slope"),
     Rule("disc_outline", ("rim_code", "metal_mm", "seat_radius", "outline_radius"),
          lambda r: r["outline_radius"] > r["seat_radius"] - r["metal_mm"],
-         "an outline that ends inside the barrel: {seat_radius} mm less metal_mm = {metal_mm}"),
+         "an outline that ends inside the barrel, whose seat radius is {seat_radius} mm"),
 )  # fmt: skip
 
 _BLANKS = (
@@ -272,23 +277,22 @@ _BLANKS = (
     _not_above("width_min_in", "width_max_in"),
     Rule("width_step_in", ("width_min_in", "width_max_in"),
          lambda r: _broken((r["width_max_in"] - r["width_min_in"]) / r["width_step_in"]),
-         "a step that leads from width_min_in = {width_min_in} to width_max_in = {width_max_in}"),
+         "a step that leads from the least width to the largest"),
     Rule("drop_from_flange_mm", ("width_min_in", "drop_flat_mm", "drop_ramp_mm"),
          lambda r: r["drop_from_flange_mm"] + r["drop_flat_mm"] / 2 + r["drop_ramp_mm"]
          > r["width_min_in"] * 25.4 - 10,
-         "10 mm of bead seat or more beyond the slope at width_min_in = {width_min_in}"),
+         "10 mm of bead seat or more beyond the slope"),
     _not_above("bore_min_mm", "bore_max_mm"),
     _not_above("bolt_circle_min_mm", "bolt_circle_max_mm"),
     Rule("bore_max_mm", ("bolt_circle_max_mm",), lambda r: r["bore_max_mm"] >= r["bolt_circle_max_mm"],
          "less than bolt_circle_max_mm = {bolt_circle_max_mm}"),
     Rule("bolt_circle_max_mm", ("drop_depth_mm", "metal_mm", "rim_code", "seat_radius"),
          lambda r: r["bolt_circle_max_mm"] / 2 >= r["seat_radius"] - r["drop_depth_mm"] - r["metal_mm"],
-         "a circle inside the drop centre of a rim of code {rim_code}"),
+         "a circle inside the drop centre"),
     Rule("front_space_min_mm", ("backspace_min_mm", "width_min_in", "flange_in_mm", "flange_out_mm"),
          lambda r: r["front_space_min_mm"] + r["backspace_min_mm"]
          > r["width_min_in"] * 25.4 + r["flange_in_mm"] + r["flange_out_mm"],
-         "with backspace_min_mm = {backspace_min_mm} no more than the overall width at the least width, "
-         "{width_min_in} in"),
+         "with the least backspace no more than the overall width of the least rim"),
 )  # fmt: skip
 
 _WHEELS = (
@@ -296,30 +300,30 @@ _WHEELS = (
     Rule("drop_from_flange_mm", ("width_in", "drop_flat_mm", "drop_ramp_mm"),
          lambda r: r["drop_from_flange_mm"] + r["drop_flat_mm"] / 2 + r["drop_ramp_mm"]
          > r["width_in"] * 25.4 - 10,
-         "10 mm of bead seat or more beyond the slope at width_in = {width_in}"),
+         "10 mm of bead seat or more beyond the slope"),
     Rule("inset_mm", ("width_in", "flange_in_mm", "flange_out_mm"),
          lambda r: (r["inset_mm"] > r["width_in"] * 12.7 + r["flange_out_mm"] + DISHED_MM)
          | (-r["inset_mm"] > r["width_in"] * 12.7 + r["flange_in_mm"]),
-         f"a face between the flanges of a rim of {{width_in}} in, or up to {DISHED_MM:g} mm outboard"),
+         f"a face between the flanges, or up to {DISHED_MM:g} mm outboard of them"),
     Rule("hole_mm", ("studs", "bolt_circle_mm"),
          lambda r: r["hole_mm"] >= r["bolt_circle_mm"] * np.sin(np.pi / r["studs"]),
-         "metal between {studs} holes on bolt_circle_mm = {bolt_circle_mm}"),
+         "metal between the holes"),
     Rule("bore_mm", ("bolt_circle_mm", "hole_mm"),
          lambda r: r["bore_mm"] >= r["bolt_circle_mm"] - r["hole_mm"],
-         "metal between the bore and holes of {hole_mm} on bolt_circle_mm = {bolt_circle_mm}"),
+         "metal between the bore and the holes"),
     Rule("bolt_circle_mm", ("hole_mm", "drop_depth_mm", "metal_mm", "rim_code", "seat_radius"),
          lambda r: (r["bolt_circle_mm"] + r["hole_mm"]) / 2
          >= r["seat_radius"] - r["drop_depth_mm"] - r["metal_mm"],
-         "holes inside the drop centre of a rim of code {rim_code}"),
+         "holes inside the drop centre"),
 )  # fmt: skip
 
 _ADAPTERS = (
     Rule("bore_mm", ("hub_bolt_circle_mm", "hole_mm"),
          lambda r: r["bore_mm"] >= r["hub_bolt_circle_mm"] - r["hole_mm"],
-         "metal between the bore and holes of {hole_mm} on hub_bolt_circle_mm = {hub_bolt_circle_mm}"),
+         "metal between the bore and the holes"),
     Rule("hole_mm", ("hub_studs", "hub_bolt_circle_mm"),
          lambda r: r["hole_mm"] >= r["hub_bolt_circle_mm"] * np.sin(np.pi / r["hub_studs"]),
-         "metal between {hub_studs} holes on hub_bolt_circle_mm = {hub_bolt_circle_mm}"),
+         "metal between the holes"),
     Rule("pilot_mm", ("wheel_bolt_circle_mm",), lambda r: r["pilot_mm"] >= r["wheel_bolt_circle_mm"],
          "less than wheel_bolt_circle_mm = {wheel_bolt_circle_mm}"),
 )  # fmt: skip
@@ -327,7 +331,7 @@ _ADAPTERS = (
 _GEARSETS = (
     Rule("ratio", ("ring_teeth", "pinion_teeth"),
          lambda r: np.abs(r["ratio"] - r["ring_teeth"] / r["pinion_teeth"]) > 0.006,
-         "ring_teeth / pinion_teeth = {ring_teeth} / {pinion_teeth}, two decimals or more"),
+         "ring teeth over pinion teeth, to two decimals or more"),
 )  # fmt: skip
 
 RULES: dict[str, tuple[Rule, ...]] = {
