@@ -153,8 +153,6 @@ def test_mutated_cells_load_or_are_named(tmp_path: Path) -> None:
         choices = [*junk, old[:-1], old + "0", old.upper(), old + " ", f"{len(old)}", old.replace("1", "2")]
         cells[place] = chance.choice(choices)
         path = sheet.write(tmp_path)
-        if chance.random() < 0.1:  # a raw change that ignores quoting
-            path.write_text(sheet.text().replace('"', "", 1), encoding="utf-8")
         try:
             load_catalog([path], shipped=False)
         except CatalogError as error:

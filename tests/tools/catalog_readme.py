@@ -37,7 +37,7 @@ Made by `python tests/tools/make_catalogs.py`; don't edit by hand.
 Give your own CSV files with `--catalog FILE`, as many as you like. The columns tell what a file is.
 A row with the id of a shipped row replaces it, any other is added, a row that repeats another exactly is
 dropped; each is noted. Any fault names file, line and column, and then nothing is read. Numbers are plain
-decimals with a point, without units. Lines that start with `#` above the header are remarks.
+decimals with a point, without units. Lines that start with `# ` above the header are remarks.
 """
 
 

@@ -96,7 +96,7 @@ def _rows(text: str, name: str) -> tuple[list[list[str]], list[int], list[Fault]
     """Split into rows of cells, without blank lines and the remarks (#) above the header."""
     skipped = 0
     stream = io.StringIO(text, newline="")
-    while (start := stream.tell()) < len(text) and stream.readline().startswith("#"):
+    while (start := stream.tell()) < len(text) and stream.readline().startswith("# "):
         skipped += 1
     stream.seek(start)
     reader = csv.reader(stream, strict=True)
@@ -157,7 +157,8 @@ def _recognise(header: list[str], line: int, name: str) -> tuple[Table | None, l
             near = difflib.get_close_matches(column, absent, 1) or difflib.get_close_matches(
                 column, table.names, 1
             )
-            expected = f"a column of {table.name}" + (f"; the nearest is {near[0]}" if near else "")
+            hint = f"; the nearest is {near[0]}" if near else f"; missing: {', '.join(absent) or 'none'}"
+            expected = f"a column of {table.name}{hint}"
             faults.append(Fault(name, line, column or "header", f"the column name {show(column)}", expected))
     for column in absent:
         if table.column(column).required:
