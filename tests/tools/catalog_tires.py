@@ -391,4 +391,4 @@ FLOTATION_RIMS_IN = {
 PRESSURE_KPA = {"C": 350, "D": 450, "E": 550, "F": 650}
 
 #: The same for wider ones (common practice, no source).
-PRESSURE_WIDE_KPA = {"C": 250, "D": 350, "E": 450, "F": 550}
+PRESSURE_WIDE_KPA = {"C": 240, "D": 350, "E": 450, "F": 550}
