@@ -1,0 +1,134 @@
+"""What stands near a wheel, as charts over the unit square.
+
+A surface is a chart ``(u, v) in [0, 1]^2 -> point``. Two kinds are enough: a *patch* is bilinear in Cartesian
+coordinates (faces of a box, the line of a bar, a point), an *arc* is bilinear in cylindrical coordinates about
+the wheel's axis (clock, radius, place), which is what a builder measures round an arch. A surface may have a
+thickness (the radius of a bar): it stands for all points within it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+class Blocks(IntEnum):
+    """Which side of an item is closed to the tire along with the item itself."""
+
+    NOTHING = 0
+    INBOARD = -1
+    OUTBOARD = 1
+
+
+@dataclass(frozen=True)
+class Surface:
+    """One chart of one item.
+
+    ``corners`` has shape (4, 3): the chart's coordinates at (u, v) = (0,0), (1,0), (0,1), (1,1); Cartesian
+    (x, y, z) in mm, or for an arc (clock [rad], y [mm], radius [mm]). ``thickness`` [mm] >= 0. ``tops`` (4,) marks the corners on the upper side of an upright box,
+    whose vertical travel only stretches it; None for any other surface.
+    """
+
+    corners: Floats
+    arc: bool = False
+    thickness: float = 0.0
+    tops: NDArray[np.bool_] | None = None
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing near one wheel.
+
+    ``share`` is how much of the axle's motion it follows (0 body and frame, 1 axle, between: 0..1); ``turns``
+    is true where the wheel steers past it (false only for what is fixed to the knuckle). ``clearances`` [mm]
+    are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead.
+    """
+
+    id: str
+    surfaces: tuple[Surface, ...]
+    share: float
+    turns: bool
+    blocks: Blocks
+    clearances: tuple[float, ...]
+    straight_only: bool = False
+
+
+def polar_point(clock: float, radius: float, y: float) -> Floats:
+    """Return the point (x, y, z) [mm] at a clock [rad, 0 up, positive forward], radius [mm] and place y [mm].
+
+    >>> polar_point(0.0, 600.0, 50.0).tolist()
+    [0.0, 50.0, 600.0]
+    """
+    return np.array([radius * np.sin(clock), y, radius * np.cos(clock)])
+
+
+def patch(p00: Floats, p10: Floats, p01: Floats, p11: Floats, thickness: float = 0.0) -> Surface:
+    """Return the bilinear surface through four corner points, each of shape (3,) [mm]."""
+    return Surface(np.stack([p00, p10, p01, p11]).astype(float), False, thickness)
+
+
+def lip_surfaces(
+    clocks: Sequence[float], radii: Sequence[float], flanges: Sequence[float], outs: Sequence[float]
+) -> tuple[Surface, ...]:
+    """Return the strips of an arch's lip between its inner (flange) and outer (skin) edges.
+
+    ``clocks`` [rad] ascending, ``radii`` [mm], ``flanges`` and ``outs`` [mm outboard of the face], all of one
+    length n >= 1. Between two measured clocks radius and places run linearly with the clock (common practice,
+    no source). One clock gives one short line across the lip.
+    """
+
+    def strip(a: int, b: int) -> Surface:
+        corners = [
+            (clocks[a], flanges[a], radii[a]),
+            (clocks[b], flanges[b], radii[b]),
+            (clocks[a], outs[a], radii[a]),
+            (clocks[b], outs[b], radii[b]),
+        ]
+        return Surface(np.array(corners, dtype=float), True)
+
+    if len(clocks) == 1:
+        return (strip(0, 0),)
+    return tuple(strip(k, k + 1) for k in range(len(clocks) - 1))
+
+
+def point_surfaces(low: Floats, high: Floats, clock_half: float = 0.0) -> tuple[Surface, ...]:
+    """Return the surface of a thing measured at one place, each of whose measures may be a range.
+
+    ``low``, ``high``: (clock [rad], y [mm], radius [mm]) of the range's ends. Two ranges are spanned by the chart; a
+    range of clocks beside them thickens it by half its arc (``clock_half`` [rad]).
+    """
+    corners = [
+        (low[0], low[1], low[2]),
+        (low[0], high[1], low[2]),
+        (low[0], low[1], high[2]),
+        (low[0], high[1], high[2]),
+    ]
+    return (Surface(np.array(corners, dtype=float), True, clock_half * float(high[2])),)
+
+
+def bar_surfaces(start: Floats, end: Floats, diameter: float) -> tuple[Surface, ...]:
+    """Return the surface of a round bar [mm] between two end points of shape (3,): its axis, thickened."""
+    return (patch(start, end, start, end, diameter / 2.0),)
+
+
+def box_surfaces(low: Floats, high: Floats) -> tuple[Surface, ...]:
+    """Return the six faces of a box between its low and high corners, shape (3,) [mm]."""
+    faces = []
+    for axis in range(3):
+        a, b = (axis + 1) % 3, (axis + 2) % 3
+        for side in (low, high):
+            corners = []
+            for at_b in (low, high):
+                for at_a in (low, high):
+                    corner = np.array(low, dtype=float)
+                    corner[axis], corner[a], corner[b] = side[axis], at_a[a], at_b[b]
+                    corners.append(corner)
+            tops = np.array([corner[2] == high[2] for corner in corners])
+            faces.append(Surface(np.stack(corners), tops=tops))
+    return tuple(faces)
