@@ -66,7 +66,13 @@ def line_bounds(distance: Floats, cells: Cells) -> Floats:
 
 
 def touch(
-    cells: Cells, rows: NDArray[np.intp], parts: Sections, row: int, shift: float, blocks: Blocks, clearance: float
+    cells: Cells,
+    rows: NDArray[np.intp],
+    parts: Sections,
+    row: int,
+    shift: float,
+    blocks: Blocks,
+    clearance: float,
 ) -> Touch:
     """Return the least margin [mm] of one section at a shift to one item's samples at an asked clearance."""
     if not len(rows):

@@ -38,6 +38,8 @@ TARGET = 0.15
 """Growth beyond the clearance asked for [mm] at which a cell is fine enough."""
 SLACK = 0.05
 """How far [mm] the swept items may pass beyond what is kept of them."""
+COARSE_TARGET = 1.5
+"""The same where a measure of the motion itself is only known as a range."""
 _BIN = 0.25
 COARSE, WT, WB = 4.0, 0.3, 1.0
 _WIDE = 120
@@ -175,7 +177,11 @@ def _second(w: _Work, m: Motion, p: Placed) -> tuple[Floats, Floats]:
         sin, vers = np.sin(np.minimum(most, np.pi / 2)), 1.0 - np.cos(most)
         lock = half[:, mo.LOCK]
         lean_in, lean_back = 1.1 * half[:, mo.KPI], 1.1 * half[:, mo.CASTER]
-        for dim, turn in ((mo.LOCK, lock), (mo.KPI, (sin + 2.0 * vers) * lean_in), (mo.CASTER, (sin + 2.0 * vers) * lean_back)):
+        for dim, turn in (
+            (mo.LOCK, lock),
+            (mo.KPI, (sin + 2.0 * vers) * lean_in),
+            (mo.CASTER, (sin + 2.0 * vers) * lean_back),
+        ):
             for inner in (mo.SU, mo.SV, mo.UP, mo.TILT, mo.ROLL, mo.KING):
                 out[:, min(dim, inner), max(dim, inner)] += turn * travel[:, inner]
         both = (2.0 * sin + 6.0 * vers) * arm_king
@@ -197,9 +203,9 @@ def _second(w: _Work, m: Motion, p: Placed) -> tuple[Floats, Floats]:
     if not m.lock.low == 0.0 == m.lock.high:
         turned = turned + lock + (sin + 2.0 * vers) * (lean_in + lean_back)
         drift[:, mo.LOCK] = whole + 2.0 * arm_king * (lean_in + lean_back)
-        drift[:, mo.KPI] = drift[:, mo.CASTER] = (sin + 2.0 * vers) * whole + both * (lean_in + lean_back) + (
-            1.0 + 2.0 * sin
-        ) * arm_king * lock
+        drift[:, mo.KPI] = drift[:, mo.CASTER] = (
+            (sin + 2.0 * vers) * whole + both * (lean_in + lean_back) + (1.0 + 2.0 * sin) * arm_king * lock
+        )
         drift[:, mo.KING] = turned
     drift[:, mo.SU] = flex_u + speed_u * turned
     drift[:, mo.SV] = flex_v + speed_v * turned
@@ -266,7 +272,24 @@ def _bounds(w: _Work, m: Motion) -> _Bounds:
     sideways = (circling / np.maximum(r - whole, 1e-3))[:, None]
     bend = second.sum(axis=2) + step * sideways
     drift = drift + np.linalg.norm(p.jacobian, axis=2) * sideways
-    return _Bounds(r, y, gradient, w.half, step, sigma, tau, closed, reach_r, reach_y, sigma_all, swing, own, bend, drift, p)
+    return _Bounds(
+        r,
+        y,
+        gradient,
+        w.half,
+        step,
+        sigma,
+        tau,
+        closed,
+        reach_r,
+        reach_y,
+        sigma_all,
+        swing,
+        own,
+        bend,
+        drift,
+        p,
+    )
 
 
 _DIRECTIONS = 36
@@ -340,7 +363,7 @@ class _Swept:
         self.slope[key] = steep[cell]
         self.surface[key] = w.surface[cell]
         self.pose[key] = w.centre[cell]
-        shift = (middle[won] - b.r[cell]) / radial[cell]
+        shift = (middle[won] - b.r[cell]) / np.where(radial[cell] == 0.0, 1.0, radial[cell])
         self.pose[key, best[cell]] += np.clip(shift, -half[cell], half[cell])
 
     def covers(self, w: _Work, b: _Bounds, up: Floats) -> NDArray[np.bool_]:
@@ -348,7 +371,9 @@ class _Swept:
         rows = np.arange(len(b.r))
         best = np.argmax(b.step, axis=1)
         radial = b.gradient[rows, best, 0]
-        usable = (np.abs(radial) > 0.25 * np.linalg.norm(b.gradient[rows, best], axis=1)) & (b.swing < 0.5 * b.reach_r)
+        usable = (np.abs(radial) > 0.25 * np.linalg.norm(b.gradient[rows, best], axis=1)) & (
+            b.swing < 0.5 * b.reach_r
+        )
         steep = np.where(usable, up * b.gradient[rows, best, 1] / np.where(usable, radial, 1.0), 0.0)
         across = np.abs(up[:, None] * b.gradient[:, :, 1] - steep[:, None] * b.gradient[:, :, 0])
         rest = np.sum(across * w.half, axis=1) + b.second * (1.0 + np.abs(steep)) + np.abs(steep) * b.swing
@@ -359,7 +384,9 @@ class _Swept:
         for shear in (-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5):
             chosen = wide & (np.round(np.clip(2.0 * steep, -3.0, 3.0)) == 2.0 * shear)
             if chosen.any():
-                out[chosen] = self._covers_wide(w.item[chosen], b, up, chosen, shear, first[chosen], last[chosen])
+                out[chosen] = self._covers_wide(
+                    w.item[chosen], b, up, chosen, shear, first[chosen], last[chosen]
+                )
         cell, bins, middle = _over_bins(first, np.where(wide, first - 1, last), self.bins)
         key = w.item[cell] * self.bins + bins
         line = up[cell] * b.y[cell] + steep[cell] * (middle - b.r[cell]) + rest[cell]
@@ -368,19 +395,30 @@ class _Swept:
         fits[cell[short]] = False
         return np.asarray(out | fits)
 
-
     def _covers_wide(
-        self, item: Ints, b: _Bounds, up: Floats, chosen: NDArray[np.bool_], shear: float, first: Ints, last: Ints
+        self,
+        item: Ints,
+        b: _Bounds,
+        up: Floats,
+        chosen: NDArray[np.bool_],
+        shear: float,
+        first: Ints,
+        last: Ints,
     ) -> NDArray[np.bool_]:
         """The same for wide cells, against a line of one slope: a range minimum instead of a walk."""
         r = (np.arange(self.bins) + 0.5) * _BIN
-        below = self.middle.reshape(-1, self.bins) - np.abs(self.slope.reshape(-1, self.bins) - shear) * (_BIN / 2.0)
+        below = self.middle.reshape(-1, self.bins) - np.abs(self.slope.reshape(-1, self.bins) - shear) * (
+            _BIN / 2.0
+        )
         least = -RangeMax(shear * r - below).query(item, first, last)
         g = b.gradient[chosen]
         across = np.abs(up[chosen, None] * g[:, :, 1] - shear * g[:, :, 0])
-        rest = np.sum(across * b.half[chosen], axis=1) + b.second[chosen] * (1.0 + abs(shear)) + abs(shear) * b.swing[chosen]
+        rest = (
+            np.sum(across * b.half[chosen], axis=1)
+            + b.second[chosen] * (1.0 + abs(shear))
+            + abs(shear) * b.swing[chosen]
+        )
         return np.asarray(least >= up[chosen] * b.y[chosen] - shear * b.r[chosen] + rest - SLACK)
-
 
     def samples(self, roots: _Work, thick: Floats, towards: Floats) -> Cells:
         """Return samples for all that the lines stand for: a piece of each line, and ``SLACK`` above it."""
@@ -408,13 +446,15 @@ def _count_up(counts: Ints) -> Ints:
 def _over_bins(first: Ints, last: Ints, bins: int) -> tuple[Ints, Ints, Floats]:
     """Return (cell, bin, the bin's middle [mm]) for all bins first..last of each cell, clipped to the table."""
     low, high = np.clip(first, 0, bins - 1), np.clip(last, -1, bins - 1)
-    count = np.maximum(high - low + 1, 0)
+    count = np.where((first >= bins) | (last < 0), 0, np.maximum(high - low + 1, 0))
     cell = np.repeat(np.arange(len(first)), count)
     chosen = _count_up(count) + low[cell]
     return cell, chosen, (chosen + 0.5) * _BIN
 
 
-def _carry(chart: Surface, zone: mo.Zone, share: float) -> tuple[Floats, Floats, tuple[float, float, float, float]]:
+def _carry(
+    chart: Surface, zone: mo.Zone, share: float
+) -> tuple[Floats, Floats, tuple[float, float, float, float]]:
     """Return a chart's corners, their rise per sine of tilt, and the travel left to the UP parameter."""
     top = chart.tops
     if top is None or share != 0.0:
@@ -550,15 +590,23 @@ def _join(parts: Sequence[_Work]) -> _Work:
     )
 
 
-def sweep(items: Sequence[Item], motion: Motion, target: float = TARGET) -> Cells:
+def target_of(motion: Motion) -> float:
+    """Return how fine [mm] a motion is swept: coarser where its own measures are only known as ranges."""
+    ranges = (motion.kingpin, motion.inclination, motion.caster, motion.roll_centre)
+    loose = any(r.high > r.low for r in ranges)
+    return COARSE_TARGET if loose else TARGET
+
+
+def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) -> Cells:
     """Sweep items through all poses of one axle end and return the samples that stand for them.
 
     ``items`` in the hub frame; an item's least clearance sets how fine it is swept: growth beyond it stays
-    within ``target`` [mm]. Deterministic: the same items and motion give the same samples in the same order.
+    within ``target`` [mm] (by default `target_of` the motion). Deterministic: the same items and motion give the same samples in the same order.
     """
     if not items:
         empty = np.zeros(0)
         return Cells(np.zeros(0, dtype=np.intp), *(empty,) * 6, np.zeros((0, 3)), np.zeros((0, mo.DIMS)))
+    target = target_of(motion) if target is None else target
     roots, thick = _roots(items, motion)
     work = roots
     asked_of = np.array([max(min(item.clearances), 1.0) for item in items])

@@ -246,4 +246,3 @@ def _steer(point: Floats, jac: Floats, q: Floats) -> tuple[Floats, Floats]:
     down = np.stack([zero, -np.ones(len(q)), zero], axis=1)
     out[:, KING] = down - rotate(down)
     return turned + king, out
-

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
-from numpy.typing import NDArray
 
 Ints = NDArray[np.intp]
 

@@ -90,7 +90,9 @@ def sections(rims: Rims, tires: Tires) -> Sections:
     side = np.maximum(wide, half)
     shoulder = np.maximum(tires.radius - tires.shoulder, start)
     crown = np.minimum(np.where(tires.shoulder > 0.0, tires.tread / 2.0, side), side)
-    r = np.stack([well, seat, seat, flange, flange, start, shoulder, np.maximum(tires.radius, shoulder)], axis=1)
+    r = np.stack(
+        [well, seat, seat, flange, flange, start, shoulder, np.maximum(tires.radius, shoulder)], axis=1
+    )
 
     def one_side(flat_edge: Floats, flange_width: Floats) -> Floats:
         edge = half + flange_width

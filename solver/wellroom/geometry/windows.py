@@ -108,13 +108,20 @@ def fouled_to(curve: Curve, parts: Sections) -> Floats:
         for start in range(0, len(rows), _CHUNK):
             part = rows[start : start + _CHUNK]
             best[part] = np.maximum(
-                best[part], _along(curve.reach, r0[part], r1[part], h0[part], h1[part], first[part], last[part])
+                best[part],
+                _along(curve.reach, r0[part], r1[part], h0[part], h1[part], first[part], last[part]),
             )
     return best
 
 
 def _along(
-    curve: Floats, r0: Floats, r1: Floats, h0: Floats, h1: Floats, first: NDArray[np.intp], last: NDArray[np.intp]
+    curve: Floats,
+    r0: Floats,
+    r1: Floats,
+    h0: Floats,
+    h1: Floats,
+    first: NDArray[np.intp],
+    last: NDArray[np.intp],
 ) -> Floats:
     """Return the maximum of curve + reach along one sloped edge of each section: (n,) [mm]."""
     count = last - first + 1
