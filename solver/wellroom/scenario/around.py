@@ -40,8 +40,10 @@ def _two_lips(units: Units, was: Place, before: Lip, at: Place, lip: Lip) -> Ite
     hang_on = (was, *((*lip_at, key) for lip_at in (was, at) for key in ("clock", "side", "at")))
     if before.at == lip.at:
         clock = amount(clocks[1], Kind.ANGLE, units)
-        found = f"a lip at clock {clock}, side {lip.side}, at {lip.at}"
-        yield Problem(at, found, f"each place once: {place_text(was)} has it", hang_on)
+        found = f"{clock}, side {lip.side}, at {lip.at}"
+        side_at, at_at = place_text((*at, "side")), place_text((*at, "at"))
+        expected = f"another than {place_text((*was, 'clock'))}, or another {side_at} or {at_at}"
+        yield Problem((*at, "clock"), found, expected, hang_on)
         return
     ride, stop, ride_at, stop_at = (before, lip, was, at) if lip.at == "stop" else (lip, before, at, was)
     if ride.radius is not None and stop.radius is not None and stop.radius.low > ride.radius.high:

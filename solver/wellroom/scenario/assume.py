@@ -83,7 +83,7 @@ def _travel(place: Place, axle: Axle, notes: _Notes) -> Travel:
         travel = replace(travel, stop_ratio=notes.take((*at, "stop_ratio"), "1", Kind.RATIO, why))
     if travel.tilt is not None and travel.roll_centre_height is None:
         why = "the axle is taken to roll about its own centre; the real roll centre was not measured"
-        height = notes.take((*at, "roll_centre_height"), "0 in", Kind.LENGTH, why)
+        height = notes.take((*at, "roll_centre_height"), f"0 {notes.units}", Kind.LENGTH, why)
         travel = replace(travel, roll_centre_height=height)
     return travel
 
@@ -119,8 +119,9 @@ def _today(place: Place, today: Today | None, notes: _Notes) -> Today | None:
     if today is None or today.rim is None:
         return today
     why = "overall width is taken as nominal + 1 in: common practice"
+    text = "1/2 in" if notes.units == "in" else "12.7 mm"
     if today.flange_in is None:
-        today = replace(today, flange_in=notes.take((*place, "flange_in"), "1/2 in", Kind.LENGTH, why))
+        today = replace(today, flange_in=notes.take((*place, "flange_in"), text, Kind.LENGTH, why))
     if today.flange_out is None:
-        today = replace(today, flange_out=notes.take((*place, "flange_out"), "1/2 in", Kind.LENGTH, why))
+        today = replace(today, flange_out=notes.take((*place, "flange_out"), text, Kind.LENGTH, why))
     return today

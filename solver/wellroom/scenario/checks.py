@@ -64,12 +64,12 @@ def suspension_agrees(document: Document) -> Iterator[Problem]:
         heights = [row.z.value for row in axle.travel.table]
         for index, (low, high) in enumerate(pairwise(heights)):
             if high <= low:
-                at = (*place, "travel", "table", index + 1)
-                before = (*place, "travel", "table", index)
+                at = (*place, "travel", "table", index + 1, 0)
+                before = (*place, "travel", "table", index, 0)
                 yield Problem(
                     at,
-                    f"a travel of {amount(high, Kind.LENGTH, document.units)}",
-                    f"more than in the row before, {place_text(before)}",
+                    amount(high, Kind.LENGTH, document.units),
+                    f"more than the row before has, {place_text(before)}",
                     (before,),
                 )
 

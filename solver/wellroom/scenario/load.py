@@ -18,7 +18,7 @@ from wellroom.scenario.notices import all_doubts
 from wellroom.scenario.read import read
 from wellroom.scenario.sets import apply_sets
 from wellroom.scenario.spec import slug
-from wellroom.scenario.words import place_text, quoted
+from wellroom.scenario.words import place_text, printable
 
 _MOST_BYTES = 1_000_000
 _AT_LINE = re.compile(r"\s*\(at line (\d+), column (\d+)\)$")
@@ -29,7 +29,7 @@ def load_scenario(path: str | Path, sets: Sequence[str] = ()) -> Scenario:
 
     Raises ScenarioError with all faults of the file, in its order; no other exception, whatever the file is.
     """
-    file = str(path)
+    file = printable(str(path))
     return parse_scenario(_text_of(path, file), file, sets)
 
 
@@ -38,9 +38,9 @@ def parse_scenario(text: str, file: str, sets: Sequence[str] = ()) -> Scenario:
     raw = _tables(text, file)
     done, refused = apply_sets(raw, sets)
     locator = Locator(file, line_map(text), done)
-    document, problems = read(raw)
+    document, problems, removed = read(raw)
     if document is not None:
-        problems += _not_yet_named(all_problems(document), problems)
+        problems += _not_yet_named(all_problems(document), problems, removed)
     faults = [Fault(label, 0, place_text(p.place), p.found, p.expected) for label, p in refused]
     faults += sorted(
         (locator.fault(problem) for problem in problems), key=lambda fault: (fault.line == 0, fault.line)
@@ -64,11 +64,13 @@ def _finished(document: Document, text: str, file: str, locator: Locator) -> Sce
     )
 
 
-def _not_yet_named(found: list[Problem], named: list[Problem]) -> list[Problem]:
+def _not_yet_named(found: list[Problem], named: list[Problem], removed: list[Place]) -> list[Problem]:
     """Return what the comparing checks found, but for what hangs on a place that is faulty by itself."""
 
+    faults = [place for place in (*(problem.place for problem in named), *removed) if place]
+
     def hangs(place: Place) -> bool:
-        return any(within(place, other.place) for other in named if other.place)
+        return any(within(place, faulty) for faulty in faults)
 
     return [problem for problem in found if not any(map(hangs, (problem.place, *problem.others)))]
 
@@ -78,28 +80,25 @@ def _fail(file: str, line: int, found: str, expected: str, place: str = "the fil
 
 
 def _text_of(path: str | Path, file: str) -> str:
-    shown_name = quoted(file)[1:-1]
     try:
         if Path(path).is_dir():
-            raise _fail(shown_name, 0, "a directory", "a scenario file, as fire_tender.toml")
+            raise _fail(file, 0, "a directory", "a scenario file, as fire_tender.toml")
         with open(path, "rb") as stream:
             data = stream.read(_MOST_BYTES + 1)
     except FileNotFoundError:
-        raise _fail(shown_name, 0, "no such file", "a scenario file") from None
+        raise _fail(file, 0, "no such file", "a scenario file") from None
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else str(error)
-        raise _fail(shown_name, 0, f"that it can't be read ({reason})", "a scenario file") from None
+        raise _fail(file, 0, f"that it can't be read ({reason})", "a scenario file") from None
     if len(data) > _MOST_BYTES:
-        raise _fail(shown_name, 0, "more than a megabyte", "a scenario file, a few kilobytes of TOML")
+        raise _fail(file, 0, "more than a megabyte", "a scenario file, a few kilobytes of TOML")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise _fail(shown_name, line, f"the byte 0x{data[error.start]:02x}", "text in UTF-8") from None
+        raise _fail(file, line, f"the byte 0x{data[error.start]:02x}", "text in UTF-8") from None
     if not text.strip():
-        raise _fail(
-            shown_name, 1, "an empty file", "a scenario; the least one has title, units and both axles"
-        )
+        raise _fail(file, 1, "an empty file", "a scenario; the least one has title, units and both axles")
     return text
 
 
@@ -134,4 +133,4 @@ def _toml_hint(text: str, line: int) -> str:
 
 
 def _one_line(text: str) -> str:
-    return quoted(" ".join(text.split()))[1:-1]
+    return printable(" ".join(text.split()))[:120]

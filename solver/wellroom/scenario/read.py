@@ -32,14 +32,14 @@ _OFFSET = "write inset, positive = face outboard"
 _STANCE_NAME = "a stance's name of letters, digits, - and _, at most 40 of them"
 
 
-def read(raw: dict[str, Any]) -> tuple[Document | None, list[Problem]]:
-    """Return the document and what is wrong with it; the faulty places are left out of the document.
+def read(raw: dict[str, Any]) -> tuple[Document | None, list[Problem], list[Place]]:
+    """Return the document, what is wrong with it, and the places that were left out of it for that.
 
-    None when not even that can be read.
+    The document is None when not even the rest can be read.
     """
     given = raw.get("units")
     units: Units | None = "in" if given == "in" else "mm" if given == "mm" else None
-    document, problems = _read_in(raw, units)
+    document, problems, removed = _read_in(raw, units)
     other: Units = "mm" if units == "in" else "in"
     if units and len(problems) >= 3:
         left = len(_read_in({**raw, "units": other}, other)[1])
@@ -47,17 +47,18 @@ def read(raw: dict[str, Any]) -> tuple[Document | None, list[Problem]]:
             count = len(problems) - left
             slip = f"{quoted(other)}: {count} values that can't be in {units} can be in {other}"
             problems.insert(0, Problem(("units",), quoted(units), slip))
-    return document, problems
+    return document, problems, removed
 
 
-def _read_in(raw: dict[str, Any], units: Units | None) -> tuple[Document | None, list[Problem]]:
+def _read_in(raw: dict[str, Any], units: Units | None) -> tuple[Document | None, list[Problem], list[Place]]:
     from pydantic_core import ValidationError
 
     raw = copy.deepcopy(raw)
     problems = _stance_names(raw)
+    removed: list[Place] = []
     for _ in range(_ROUNDS):
         try:
-            return validator().validate_python(raw, context={"units": units}), problems
+            return validator().validate_python(raw, context={"units": units}), problems, removed
         except ValidationError as error:
             faulty = [problem.place for problem in problems]
             for detail in error.errors(include_url=False):
@@ -67,8 +68,8 @@ def _read_in(raw: dict[str, Any], units: Units | None) -> tuple[Document | None,
                     if not any(within(problem.place, place) for place in faulty)
                 ]
                 problems += new
-                _repair(raw, detail["loc"], detail["type"])
-    return None, problems
+                removed.append(_repair(raw, detail["loc"], detail["type"]))
+    return None, problems, removed
 
 
 def _stance_names(raw: dict[str, Any]) -> list[Problem]:
@@ -122,28 +123,28 @@ def _list_of(place: Place) -> str:
     return f"a list of tables, each under [[{name}]]"
 
 
-def _repair(raw: dict[str, Any], place: Place, kind: str) -> None:
-    """Take the faulty place out of the tables, or put a stand-in where something is missing."""
+def _repair(raw: dict[str, Any], place: Place, kind: str) -> Place:
+    """Take the faulty place out, or put a stand-in where something is missing; return what was changed."""
     here: Any = raw
-    holder: dict[str, Any] = raw
-    key: str = str(place[0]) if place else ""
-    for part in place[:-1]:
+    holder, key, depth = raw, str(place[0]) if place else "", 0
+    for number, part in enumerate(place[:-1]):
         if isinstance(part, str):
-            holder, key = here, part
+            holder, key, depth = here, part, number
         try:
             here = here[part]
         except (KeyError, IndexError, TypeError):
-            return
+            return place[:number]
     last = place[-1] if place else ""
     if isinstance(here, list) and isinstance(last, int):
-        if last < len(here) and "row" not in kind and kind != "misread":
+        if last < len(here) and kind != "misread":
             here[last] = {}
+            return place
+        holder.pop(key, None)
+        return place[: depth + 1]
+    if isinstance(here, dict):
+        needed = kind == "missing" or place[:1] in (("axle",), ("title",), ("units",))
+        if last in _STAND_INS and needed:
+            here[str(last)] = copy.deepcopy(_STAND_INS[str(last)])
         else:
-            holder.pop(key, None)
-    elif isinstance(here, dict):
-        if last in _STAND_INS and (kind in ("missing", "misread") or last in ("axle", "front", "rear")):
-            needed = kind == "missing" or place[:1] in (("axle",), ("title",), ("units",))
-            if needed:
-                here[str(last)] = copy.deepcopy(_STAND_INS[str(last)])
-                return
-        here.pop(str(last), None)
+            here.pop(str(last), None)
+    return place

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from wellroom.scenario.faults import Place, Problem
-from wellroom.scenario.words import quoted, shown
+from wellroom.scenario.words import printable, quoted, shown
 
 
 def apply_sets(
@@ -23,7 +23,7 @@ def apply_sets(
     for text in sets:
         path, equals, value = text.partition("=")
         steps = [step.strip() for step in path.split(".")]
-        label = f"--set {quoted(path.strip())[1:-1]}"
+        label = f"--set {printable(path.strip()[:120])}"
         if not equals or not all(steps):
             faults.append((label, Problem((), quoted(text), "PATH=VALUE, as axle.front.travel.tilt=10")))
             continue

@@ -117,12 +117,11 @@ class Quantity(Spec):
         if inside and pm <= self.most_pm:
             return measure
         written = shown(raw, self.kind, units)
-        if not inside:
-            ends = (self.low_internal, self.high_internal)
-            slip = likely_slip(raw, self.kind, units, *ends, self.hint)
-        else:
-            ends, slip = (0.0, self.most_pm), ""
-            written = f"{written}, a ± of {believable(self.kind, units, pm, pm)}"
+        if inside:
+            widest = believable(self.kind, units, 0.0, self.most_pm)
+            raise Misread(Trouble(tail, written, f"a ± of {widest} at most: {self.says}"))
+        ends = (self.low_internal, self.high_internal)
+        slip = likely_slip(raw, self.kind, units, *ends, self.hint)
         expected = f"{believable(self.kind, units, *ends)}: {self.says}"
         raise Misread(Trouble(tail, written, f"{expected}; {slip}" if slip else expected))
 

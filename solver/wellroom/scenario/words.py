@@ -16,8 +16,16 @@ def quoted(text: str) -> str:
     ('"24 1/8\\\\""', '"\\\\n"')
     """
     cut = text if len(text) <= _LONGEST else f"{text[:_LONGEST]}…"
-    written = json.dumps(cut, ensure_ascii=False)
-    return "".join(char if char.isprintable() else f"\\u{ord(char):04x}" for char in written)
+    return printable(json.dumps(cut, ensure_ascii=False))
+
+
+def printable(text: str) -> str:
+    """Return a text on one line: what can't be printed is written as an escape.
+
+    >>> printable("a" + chr(0) + "b")
+    'a\\\\u0000b'
+    """
+    return "".join(char if char.isprintable() else f"\\u{ord(char):04x}" for char in text)
 
 
 def shown(raw: object, kind: Kind | None = None, units: Units | None = None) -> str:
