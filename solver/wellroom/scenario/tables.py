@@ -169,6 +169,8 @@ def _with_measure_defined(node: Any) -> Any:
     if kept.get("anyOf") == MEASURE["anyOf"]:
         del kept["anyOf"]
         return {"$ref": "#/$defs/measure", **kept}
+    if kept.get("type") == "object" and "properties" in kept:
+        kept.setdefault("additionalProperties", False)  # a key that is not known is a fault, in every table
     return {key: _with_measure_defined(value) for key, value in kept.items()}
 
 
