@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import doctest
+import importlib
 import json
 import math
 import subprocess
@@ -175,3 +177,12 @@ def test_same_text_gives_the_same_scenario() -> None:
     assert parse_scenario(CLEAN, "a.toml") == parse_scenario(CLEAN, "a.toml")
     least = scenarios_dir() / "least.toml"
     assert load_scenario(least) == load_scenario(least)
+
+
+@pytest.mark.parametrize("name", ["base", "compare", "lines", "marks", "slips", "words"])
+def test_examples_in_docstrings_hold(name: str) -> None:
+    """The examples in the room's docstrings give what they say."""
+    module = importlib.import_module(f"wellroom.scenario.{name}")
+    result = doctest.testmod(module)
+    assert result.attempted > 0
+    assert result.failed == 0

@@ -10,6 +10,7 @@ from typing import Any
 
 from wellroom.errors import Fault, ScenarioError
 from wellroom.scenario.assume import complete
+from wellroom.scenario.base import slug
 from wellroom.scenario.checks import all_problems
 from wellroom.scenario.faults import Locator, Place, Problem, within
 from wellroom.scenario.lines import line_map
@@ -17,7 +18,6 @@ from wellroom.scenario.model import Document, Notice, Scenario
 from wellroom.scenario.notices import all_doubts
 from wellroom.scenario.read import read
 from wellroom.scenario.sets import apply_sets
-from wellroom.scenario.spec import slug
 from wellroom.scenario.words import place_text, printable
 
 _MOST_BYTES = 1_000_000

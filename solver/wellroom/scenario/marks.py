@@ -6,7 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from wellroom.scenario.spec import Spec, Text, misread
+from wellroom.scenario.base import Spec, misread
+from wellroom.scenario.spec import Text
 from wellroom.units import Units
 
 # Nominal rim diameters: whole codes with 5-degree seats, half codes with 15-degree ones (from memory of

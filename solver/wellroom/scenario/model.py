@@ -17,6 +17,7 @@ from dataclasses import dataclass, field, fields
 from typing import Annotated, Any, Literal, NamedTuple, TypeAlias
 
 from wellroom.scenario import marks, spec, wishes
+from wellroom.scenario.base import slug
 from wellroom.scenario.marks import Rim
 from wellroom.scenario.wishes import WISHES, Band, Wish
 from wellroom.units import Measure
@@ -295,7 +296,7 @@ class Near:
     @property
     def slug(self) -> str:
         """The name that ids carry: ``what`` in lower case, words joined by underscores."""
-        return spec.slug(self.what)
+        return slug(self.what)
 
 
 @dataclass(frozen=True)

@@ -9,9 +9,9 @@ from __future__ import annotations
 import copy
 from typing import Any
 
+from wellroom.scenario.base import nearest
 from wellroom.scenario.faults import Place, Problem, within
 from wellroom.scenario.model import Document
-from wellroom.scenario.spec import nearest
 from wellroom.scenario.tables import keys_at, spec_at, validator
 from wellroom.scenario.words import key_text, quoted, shown
 from wellroom.units import Units

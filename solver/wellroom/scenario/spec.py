@@ -7,190 +7,14 @@ JSON Schema. ``tables`` makes the validator of the whole file from them.
 
 from __future__ import annotations
 
-import math
-import re
-import unicodedata
 from collections.abc import Callable
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any, get_args
 
-from wellroom.scenario.slips import believable, likely_slip
+from wellroom.scenario.base import Misread, Spec, Trouble, misread, nearest
+from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.words import quoted, shown
-from wellroom.units import Kind, Measure, ParseError, Units, parse
-
-Tail = tuple[str | int, ...]
-
-
-# A value with its unit may be text, so the forms of every measure are the same; only the words differ.
-_VALUE: dict[str, Any] = {"type": ["number", "string"]}
-MEASURE: dict[str, Any] = {
-    "anyOf": [
-        _VALUE,
-        {
-            "type": "object",
-            "properties": {"value": _VALUE, "pm": _VALUE, "how": {"type": "string"}},
-            "required": ["value"],
-            "additionalProperties": False,
-        },
-    ]
-}
-
-
-@dataclass(frozen=True)
-class Trouble:
-    """One thing wrong inside a value: where in it, what was found, what is expected."""
-
-    tail: Tail
-    found: str
-    expected: str
-
-
-class Misread(Exception):
-    """A value that is not what its spec says; every trouble in it."""
-
-    def __init__(self, *troubles: Trouble) -> None:
-        self.troubles = troubles
-        super().__init__("; ".join(f"found {t.found}, expected {t.expected}" for t in troubles))
-
-
-def misread(raw: object, expected: str, tail: Tail = ()) -> Misread:
-    """Return the error for one raw value."""
-    return Misread(Trouble(tail, shown(raw), expected))
-
-
-def slug(what: str) -> str:
-    """Return the name that ids carry.
-
-    >>> slug("Leaf spring, 2nd leaf")
-    'leaf_spring_2nd_leaf'
-    """
-    plain_text = unicodedata.normalize("NFKD", what).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "_", plain_text.lower()).strip("_")
-
-
-class Spec:
-    """Reads one value of the file; subclasses say how."""
-
-    says: str
-
-    def read(self, raw: Any, units: Units | None) -> Any:
-        """Return the value that ``raw`` states; ``units`` is None when the file's own are unusable."""
-        raise NotImplementedError
-
-    def schema(self) -> dict[str, Any]:
-        """Return the JSON Schema of what ``read`` accepts."""
-        raise NotImplementedError
-
-    def of(self, _source: Any) -> Spec:
-        """Return the spec made definite by the annotation it stands on."""
-        return self
-
-
-@dataclass(frozen=True)
-class Quantity(Spec):
-    """A measure between two believable ends, both in the internal unit of its kind (angles in degrees)."""
-
-    kind: Kind
-    low: float
-    high: float
-    says: str
-    hint: str = ""
-
-    def read(self, raw: Any, units: Units | None) -> Measure:
-        """Return a measure from a number, a text, or a table of value, pm and how."""
-        if isinstance(raw, dict):
-            return self._table(raw, units)
-        return self._single(raw, units, ())
-
-    def _single(self, raw: Any, units: Units | None, tail: Tail) -> Measure:
-        if isinstance(raw, bool) or not isinstance(raw, str | int | float):
-            raise misread(raw, f"{self._noun(units)}: {self.says}", tail)
-        try:
-            measure = parse(raw, self.kind, units or "in")
-        except ParseError as error:
-            raise misread(raw, f"{error.expected}: {self.says}", tail) from None
-        if units is None:
-            return measure
-        inside = self.low_internal <= measure.low and measure.high <= self.high_internal
-        pm = measure.pm or 0.0
-        if inside and pm <= self.most_pm:
-            return measure
-        written = shown(raw, self.kind, units)
-        if inside:
-            widest = believable(self.kind, units, 0.0, self.most_pm)
-            raise Misread(Trouble(tail, written, f"a ± of {widest} at most: {self.says}"))
-        ends = (self.low_internal, self.high_internal)
-        slip = likely_slip(raw, self.kind, units, *ends, self.hint)
-        expected = f"{believable(self.kind, units, *ends)}: {self.says}"
-        raise Misread(Trouble(tail, written, f"{expected}; {slip}" if slip else expected))
-
-    def _table(self, raw: dict[str, Any], units: Units | None) -> Measure:
-        troubles = [
-            Trouble(
-                (key,),
-                f"the key {quoted(key)}",
-                f"one of value, pm, how{nearest(key, ('value', 'pm', 'how'))}",
-            )
-            for key in raw
-            if key not in ("value", "pm", "how")
-        ]
-        measure, pm, how = None, None, raw.get("how")
-        if "value" not in raw:
-            troubles.append(Trouble((), "a table without value", f"value, {self.says}"))
-        else:
-            try:
-                measure = self._single(raw["value"], units, ("value",))
-            except Misread as error:
-                troubles.extend(error.troubles)
-        if "pm" in raw:
-            try:
-                width = Quantity(self.kind, 0, self.most_pm_shown, f"the half width of ± on {self.says}")
-                pm = width._single(raw["pm"], units, ("pm",))
-                if measure is not None and measure.pm is not None:
-                    troubles.append(Trouble(("pm",), shown(raw["pm"]), "one ±, here or in value, not both"))
-            except Misread as error:
-                troubles.extend(error.troubles)
-        if how is not None and not (isinstance(how, str) and how.strip() and len(how) <= 200):
-            troubles.append(Trouble(("how",), shown(how), "how it was taken, in a few words"))
-        if troubles or measure is None:
-            raise Misread(*troubles)
-        if pm is not None:
-            text = f"{measure.text} ± {pm.text}"
-            return Measure(measure.value, measure.low, measure.high, pm.high, how, text)
-        return Measure(measure.value, measure.low, measure.high, measure.pm, how, measure.text)
-
-    @property
-    def low_internal(self) -> float:
-        """The lower end in the internal unit."""
-        return math.radians(self.low) if self.kind is Kind.ANGLE else self.low
-
-    @property
-    def high_internal(self) -> float:
-        """The upper end in the internal unit."""
-        return math.radians(self.high) if self.kind is Kind.ANGLE else self.high
-
-    @property
-    def most_pm_shown(self) -> float:
-        """The widest ± that can be believed: a quarter of the whole range."""
-        return (self.high - self.low) / 4
-
-    @property
-    def most_pm(self) -> float:
-        """The widest ± in the internal unit."""
-        return (self.high_internal - self.low_internal) / 4
-
-    def _noun(self, units: Units | None) -> str:
-        ends = believable(self.kind, units or "in", self.low_internal, self.high_internal)
-        return f"a {self.kind} as a number or text, {ends}"
-
-    def schema(self) -> dict[str, Any]:
-        """A number in the file's units, a text, or a table of value, pm and how."""
-        inches, metric = (
-            believable(self.kind, units, self.low_internal, self.high_internal) for units in ("in", "mm")
-        )
-        ends = inches if inches == metric else f"{inches} or {metric}"
-        return {"anyOf": MEASURE["anyOf"], "description": f"{self.says} [{ends}]"}
+from wellroom.units import Kind, Measure, Units
 
 
 @dataclass(frozen=True)
@@ -350,12 +174,6 @@ def words_of(source: Any) -> tuple[str, ...]:
     if arguments and all(isinstance(word, str) for word in arguments):
         return arguments
     return tuple(word for part in arguments for word in words_of(part))
-
-
-def nearest(word: str, among: tuple[str, ...] | list[str]) -> str:
-    """Return " (nearest: name)" or nothing."""
-    close = get_close_matches(word[:60], among, n=1, cutoff=0.6)
-    return f" (nearest: {close[0]})" if close else ""
 
 
 def length(low: float, high: float, says: str, hint: str = "") -> Quantity:

@@ -11,9 +11,10 @@ from dataclasses import MISSING, dataclass, fields, is_dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any, get_args, get_origin, get_type_hints
 
+from wellroom.scenario.base import Misread, Spec
 from wellroom.scenario.faults import Place
 from wellroom.scenario.model import Document
-from wellroom.scenario.spec import MEASURE, Misread, Spec
+from wellroom.scenario.quantity import MEASURE
 
 if TYPE_CHECKING:
     from pydantic_core import CoreSchema, SchemaValidator

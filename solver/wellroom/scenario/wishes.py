@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from wellroom.scenario.spec import Misread, Quantity, Spec, Tail, Trouble, misread, nearest
+from wellroom.scenario.base import Misread, Spec, Tail, Trouble, misread, nearest
+from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.words import quoted, shown
 from wellroom.units import Kind, Measure, Units
 
