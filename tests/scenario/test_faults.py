@@ -66,7 +66,7 @@ def test_value_that_cannot_be_names_the_likely_slip(place: str, value: Any, slip
     assert slip in fault.expected
 
 
-@pytest.mark.parametrize("key", ["offset", "wheel_offset", "Offset"])
+@pytest.mark.parametrize("key", ["offset", "wheel_offset", "Offset", "ofset"])
 def test_offset_is_refused_by_name(key: str) -> None:
     """A key called offset is refused with what to write instead."""
     with pytest.raises(ScenarioError) as caught:
