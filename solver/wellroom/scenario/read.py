@@ -102,7 +102,7 @@ def _problems(detail: Any, raw: dict[str, Any]) -> list[Problem]:
 def _unknown_key(place: Place, raw: dict[str, Any]) -> Problem:
     key, known = str(place[-1]), keys_at(place[:-1])
     found = f"the key {quoted(key)}"
-    if "offset" in key.lower() or (not nearest(key, known) and nearest(key, ["offset"])):
+    if "offset" in key.lower() or "offset" in nearest(key, [*known, "offset"]):
         return Problem(place, found, _OFFSET)
     close = nearest(key, known)
     if close:
