@@ -10,9 +10,7 @@ from wellroom.search.plan_bound import NEVER, Bounds
 from wellroom.search.plan_data import Ints
 from wellroom.search.plan_items import Problem
 from wellroom.search.plan_rank import Triple, id_columns
-from wellroom.search.solve import Choice, Least, Part, Total
-
-_PACKED = 1 << 28  # the span of a packed aim stays below
+from wellroom.search.solve import SMALL, Choice, Least, Part, Total
 
 
 class SmallPart:
@@ -68,21 +66,28 @@ class SmallPart:
 
 
 def pack(totals: Sequence[Total]) -> tuple[Total, ...]:
-    """Return totals that order the same, with neighbours merged as digits while spans stay below 2^28."""
+    """Return totals that order the same, with neighbours merged as digits while the solver's rows stay small."""
     packed: list[Total] = []
     for total in totals:
         if total.span == 0:
             continue
-        if packed and (packed[-1].span + 1) * (total.span + 1) < _PACKED:
-            unit, before = total.span + 1, packed.pop()
-            total = Total(
-                *(
-                    _from_zero(a) * unit + _from_zero(b)
-                    for a, b in zip(before.parts, total.parts, strict=True)
-                )
-            )
-        packed.append(total)
+        merged = _merged(packed[-1], total) if packed else None
+        if merged is None:
+            packed.append(total)
+        else:
+            packed[-1] = merged
     return tuple(packed)
+
+
+def _merged(before: Total, after: Total) -> Total | None:
+    unit = after.span + 1
+    sums = [
+        sum(int((part - part.min()).sum()) for part in total.parts if part.size) for total in (before, after)
+    ]
+    if sums[0] * unit + sums[1] >= SMALL:
+        return None
+    pairs = zip(before.parts, after.parts, strict=True)
+    return Total(*(_from_zero(a) * unit + _from_zero(b) for a, b in pairs))
 
 
 def _by_gcd(total: Total) -> Total:

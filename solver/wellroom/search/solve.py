@@ -16,7 +16,7 @@ from ortools.sat.python import cp_model
 
 from wellroom.search.plan_data import Ints
 
-_SMALL = 1 << 30  # no row's coefficients times bounds sum to more
+SMALL = 1 << 29  # a side's literals add no more than this to a row's coefficients times bounds
 _DIGIT = 1 << 10
 
 Choice = tuple[int, int, int]
@@ -51,7 +51,7 @@ class Work:
 class Total:
     """A sum over the three chosen parts: values of the reference items, the other items, the options.
 
-    Lower is better. The span, greatest less least, stays below 2^30 where it is minimised.
+    Lower is better.
     """
 
     ref: Ints
@@ -135,48 +135,53 @@ class _Model:
         self.model.add(place <= self._weighted(option, np.maximum(low, high)))
 
     def _weighted(self, literals: list[cp_model.IntVar], values: Ints) -> cp_model.LinearExpr:
-        """Return the chosen literal's value as an expression; in digits where a row would grow too great."""
-        numbers = [int(value) for value in values]
-        if sum(map(abs, numbers)) < _SMALL:
-            return cp_model.LinearExpr.weighted_sum(literals, numbers)
-        digits = [self._digit(literals, [n % _DIGIT for n in numbers])]
-        rest = [n // _DIGIT for n in numbers]
-        return self._weighted(literals, np.array(rest)) * _DIGIT + digits[0]
+        """Return the chosen literal's value (>= 0) as an expression; in digits where a row would grow."""
+        if int(values.sum()) < SMALL:
+            return cp_model.LinearExpr.weighted_sum(literals, values.tolist())
+        high, low = (self._variable(literals, part) for part in divmod(values, _DIGIT))
+        return high * _DIGIT + low
 
-    def _digit(self, literals: list[cp_model.IntVar], numbers: list[int]) -> cp_model.IntVar:
-        digit = self.model.new_int_var(0, _DIGIT - 1, f"digit_{len(self.model.proto.variables)}")
-        self.model.add(digit == cp_model.LinearExpr.weighted_sum(literals, numbers))
-        return digit
+    def _variable(self, literals: list[cp_model.IntVar], values: Ints) -> cp_model.IntVar:
+        name = f"digit_{len(self.model.proto.variables)}"
+        variable = self.model.new_int_var(0, int(values.max()), name)
+        self.model.add(variable == self._weighted(literals, values))
+        return variable
 
-    def total(self, total: Total) -> cp_model.LinearExpr:
-        """Return a total less its base."""
-        parts = [
-            self._weighted(literals, values - values.min())
-            for literals, values in zip(self.literals, total.parts, strict=True)
-            if values.size and values.max() > values.min()
-        ]
-        return _sum(parts)
+    def total(self, total: Total, most: int | None = None) -> tuple[cp_model.LinearExpr, int]:
+        """Return a total less its base in whole steps, and the step; values past ``most`` may read most + 1."""
+        parts = [part - part.min() for part in total.parts if part.size]
+        if most is not None:
+            parts = [np.minimum(part, most + 1) for part in parts]
+        step = max(1, int(np.gcd.reduce(np.concatenate(parts))))
+        rows = zip(self.literals, parts, strict=True)
+        return _sum([self._weighted(row, part // step) for row, part in rows if part.any()]), step
 
     def at_most(self, total: Total, cap: int) -> None:
         """Hold a total to a greatest value."""
-        room = cap - total.base
+        room = max(cap - total.base, -1)
         if room < total.span:
-            self.model.add(self.total(total) <= max(room, -1))
+            steps, step = self.total(total, room)
+            self.model.add(steps <= room // step)
 
     def bound(self, score: int, price: int) -> None:
         """Hold (score, price), as a pair, to a greatest value."""
         self.at_most(self.part.score, score)
-        if score - self.part.score.base < 0 or self.part.price.span <= price - self.part.price.base:
+        if score < self.part.score.base or price >= self.part.price.base + self.part.price.span:
             return
-        lower = self.model.new_bool_var("lower_score")
-        self.model.add(self.total(self.part.score) < score - self.part.score.base).only_enforce_if(lower)
         room = max(price - self.part.price.base, -1)
-        self.model.add(self.total(self.part.price) <= room).only_enforce_if(~lower)
+        scores, score_step = self.total(self.part.score)
+        prices, price_step = self.total(self.part.price, room)
+        lower = self.model.new_bool_var("lower_score")
+        below = (score - self.part.score.base - 1) // score_step
+        self.model.add(scores <= below).only_enforce_if(lower)
+        self.model.add(prices <= room // price_step).only_enforce_if(~lower)
 
     def exactly(self, total: Total, value: int) -> None:
         """Hold a total to one value."""
         room = value - total.base
-        self.model.add(self.total(total) == (room if 0 <= room <= total.span else -1))
+        steps, step = self.total(total)
+        within = 0 <= room <= total.span and room % step == 0
+        self.model.add(steps == (room // step if within else -1))
 
     def forbid(self, choice: Choice) -> None:
         """Take out one choice."""
@@ -218,7 +223,7 @@ def best_choice(
             model.add(goal <= build._weighted(build.literals[1], aim.other))
             model.maximize(goal)
         else:
-            goal = build.total(aim)
+            goal, _ = build.total(aim)
             model.minimize(goal)
         answer, value = _solve(build, work)
         if answer.verdict is not Verdict.BEST:

@@ -1,0 +1,284 @@
+"""Every combination of tire, rim and backspace that meets what one axle asks: exact and complete.
+
+Requirements are taken in one fixed order; a pair of tire and rim falls to the first that it misses, or that leaves
+none of the backspaces that were still open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.geometry.items import Floats
+from wellroom.geometry.section import Sections
+from wellroom.scenario.model import Scenario, Stance
+from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
+from wellroom.search.hub import HubSize, disc_margins, hub_margins
+from wellroom.search.stock import Rims, Tires, mounted, nominal_section
+from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
+from wellroom.trade.load import passenger_derating
+from wellroom.trade.tire import rim_margin_in
+
+Ints = NDArray[np.intp]
+ROW_KEYS = (
+    "rim_type",
+    "tube",
+    "rim_width_approved",
+    "tire_load",
+    "speed",
+    "load_reserve",
+    "bolt_circle",
+    "bore",
+    "hub_protrusion",
+    "bore_metal",
+    "wheel_load",
+    "wheel_pressure",
+    "disc",
+)
+_HAIR = 1e-9
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What one axle's combinations are held against: the swept axle, its hub, the limits, the wishes."""
+
+    scenario: Scenario
+    swept: SweptAxle
+    hub: HubSize
+    wishes: tuple[AxleWish, ...]
+
+    @property
+    def name(self) -> str:
+        """front or rear."""
+        return self.swept.room.name
+
+    @property
+    def load(self) -> float:
+        """The axle's load with its ± [kg], nan where it was not weighed."""
+        load = self.swept.room.axle.load
+        return float("nan") if load is None else load.high + (load.pm or 0.0)
+
+    @property
+    def truck(self) -> bool:
+        """Whether a passenger tire carries less: on anything that is not said to be a car."""
+        return self.scenario.vehicle.kind != "car"
+
+
+def asked_of(scenario: Scenario, swept: SweptAxle, hub: HubSize, stance: Stance | None) -> Asked:
+    """Return what an axle is held against under a stance."""
+    return Asked(scenario, swept, hub, axle_wishes(stance, swept.room.name))
+
+
+@dataclass(frozen=True)
+class Candidates:
+    """All rows of one axle. Row k is pair ``pair[k]`` at ``backspace[k]`` [mm]; a pair is a tire on a rim.
+
+    ``tire``, ``rim`` (pairs,): rows of the tables; ``score`` (rows,) points; ``fell`` how many pairs fell to each
+    requirement id, in order; ``pairs_open`` how many are left.
+    """
+
+    tires: Tires
+    rims: Rims
+    tire: Ints
+    rim: Ints
+    pair: Ints
+    backspace: Floats
+    score: NDArray[np.int64]
+    fell: tuple[tuple[str, int], ...]
+    pairs_open: int
+
+
+def row_margins(asked: Asked, tires: Tires, rims: Rims) -> dict[str, Floats]:
+    """Return the margins (n,) of every requirement that no backspace changes, row by row; nan: can't be judged."""
+    limits, vehicle = asked.scenario.limits, asked.scenario.vehicle
+    same = (tires.seat_deg == rims.seat_deg) & (tires.code == rims.code)
+    each = np.where(tires.passenger & asked.truck, passenger_derating(tires.load), tires.load)
+    reserve = limits.load_reserve.value if limits.load_reserve else np.nan
+    top = vehicle.top_speed.high if vehicle.top_speed else np.nan
+    hub = hub_margins(asked.hub, rims)
+    return {
+        "rim_type": np.where(same, 0.0, -1.0 - np.abs(tires.seat_deg - rims.seat_deg)),
+        "tube": np.where(tires.tube & ~rims.tube_ok, -1.0, 0.0),
+        "rim_width_approved": np.asarray(rim_margin_in(rims.width, tires.rim_min, tires.rim_max)),
+        "tire_load": 2.0 * each - asked.load,
+        "speed": tires.speed - top,
+        "load_reserve": 2.0 * np.fmin(each, rims.load) - asked.load * (1.0 + reserve / 100.0),
+        **hub,
+        "wheel_load": 2.0 * rims.load - asked.load,
+        "wheel_pressure": rims.pressure - tires.pressure,
+        "disc": disc_margins(asked.swept.room, rims),
+    }
+
+
+def gaps(asked: Asked, tires: Tires) -> Floats:
+    """Return lip to tire at ride height, nominal, (ends, n) [mm]; nan where no lip was measured."""
+    radii = [end.lip_radius for end in asked.swept.room.ends]
+    return np.stack([np.full(len(tires), np.nan) if r is None else r - tires.od / 2.0 for r in radii])
+
+
+def pokes(asked: Asked, section: Floats, shift: Floats) -> Floats:
+    """Return the tire beyond the body's edge, nominal, (ends, n) [mm]; nan where the edge was not measured."""
+    outs = [end.body_out for end in asked.swept.room.ends]
+    return np.stack(
+        [np.full(len(section), np.nan) if out is None else section / 2.0 + shift - out for out in outs]
+    )
+
+
+def pair_wishes(asked: Asked, tires: Tires, rims: Rims) -> dict[str, tuple[AxleWish, Floats]]:
+    """Return the misses (n,) of every wish that no backspace changes; nan: can't be judged."""
+    out = {}
+    for wish in asked.wishes:
+        if wish.name in ("poke", RATIO):
+            continue
+        if wish.name == "gap":
+            missed = miss(wish, gaps(asked, tires)).max(axis=0)
+        elif wish.name == "tread":
+            kinds = asked_tread(asked)
+            missed = np.array([0.0 if kind in kinds else 1.0 for kind in tires.kind])
+        else:
+            value = {
+                "tire_diameter": tires.od,
+                "section": nominal_section(tires, rims),
+                "rim_diameter": rims.code,
+                "rim_width": rims.width,
+            }[wish.name]
+            missed = miss(wish, value)
+        out[wish.name] = (wish, missed)
+    return out
+
+
+def asked_tread(asked: Asked) -> tuple[str, ...]:
+    """Return the kinds of tread that any stance's wish in force names."""
+    for stance in asked.scenario.stance.values():
+        if axle_wishes(stance, asked.name) == asked.wishes:
+            return stance.tread
+    return ()
+
+
+def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:
+    """Yield every thing that closes backspaces, brake first, with the rims (n,) whose barrel is known well enough."""
+    every = np.ones(len(rims), dtype=bool)
+    if asked.swept.brake is not None:
+        yield asked.swept.brake, rims.known
+    for thing in sorted(asked.swept.things, key=lambda t: (t.id.split(".")[1] == "lip", t.id)):
+        inside = all(not item.turns for item in thing.items)
+        yield thing, rims.known if inside else every
+
+
+def thing_interval(
+    thing: Thing, parts: Sections, to_centre: Floats, mud: NDArray[np.bool_]
+) -> tuple[Floats, Floats]:
+    """Return a thing's fouled open interval of backspaces (n,) [mm], each pair at its own tread class."""
+    low, high = np.empty(len(mud)), np.empty(len(mud))
+    alike = len(thing.items) > 0 and all(len(item.clearances) == 1 for item in thing.items)
+    classes = [(np.ones(len(mud), dtype=bool), 0)] if alike else [(~mud, 0), (mud, 1)]
+    for rows, tread in classes:
+        if rows.any():
+            low[rows], high[rows] = fouled_backspaces(thing.closed[tread], parts.take(rows), to_centre[rows])
+    return low, high
+
+
+def widest_shift(asked: Asked, section: Floats) -> Floats | None:
+    """Return the greatest shift (n,) [mm] within the overall width, None where no limit is given or nothing measured."""
+    limit, face = asked.scenario.limits.overall_width, asked.swept.room.axle.face_to_face
+    if limit is None or face is None:
+        return None
+    return np.asarray((limit.value - face.high - section) / 2.0)
+
+
+def find(asked: Asked, tires: Tires, rims: Rims) -> Candidates:
+    """Return every row of the tables' tires on their rims that meets all that this axle asks."""
+    tire, rim = _same_code(tires, rims)
+    fell: list[tuple[str, int]] = []
+
+    def keep(mask: NDArray[np.bool_], key: str) -> None:
+        nonlocal tire, rim
+        fell.append((f"{asked.name}.{key}", int((~mask).sum())))
+        tire, rim = tire[mask], rim[mask]
+
+    for key in ROW_KEYS:
+        margins = row_margins(asked, tires.take(tire), rims.take(rim))[key]
+        keep(~(margins < 0.0), key)
+    for name, (wish, missed) in pair_wishes(asked, tires.take(tire), rims.take(rim)).items():
+        if wish.must:
+            still = pair_wishes(asked, tires.take(tire), rims.take(rim))[name][1]
+            del missed
+            keep(~(still > 0.0), name)
+    return _backspaces(asked, tires, rims, tire, rim, fell)
+
+
+def _same_code(tires: Tires, rims: Rims) -> tuple[Ints, Ints]:
+    left, right = [], []
+    for code in np.unique(tires.code):
+        a, b = np.flatnonzero(tires.code == code), np.flatnonzero(rims.code == code)
+        left.append(np.repeat(a, len(b)))
+        right.append(np.tile(b, len(a)))
+    if not left:
+        return np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.intp)
+    return np.concatenate(left), np.concatenate(right)
+
+
+def _backspaces(
+    asked: Asked, tires: Tires, rims: Rims, tire: Ints, rim: Ints, fell: list[tuple[str, int]]
+) -> Candidates:
+    on_tires, on_rims = tires.take(tire), rims.take(rim)
+    parts, to_centre = mounted(on_tires, on_rims, largest=True), on_rims.to_centre
+    mud = np.asarray(on_tires.kind == "mud", dtype=bool)
+    step = asked.scenario.limits.backspace_step
+    pair, backspace = grid(on_rims, step.value if step else 3.175)
+    live = np.ones(len(tire), dtype=bool)
+
+    def keep(mask: NDArray[np.bool_], id_: str) -> None:
+        nonlocal pair, backspace, live
+        pair, backspace = pair[mask], backspace[mask]
+        now = np.zeros(len(tire), dtype=bool)
+        now[pair] = True
+        fell.append((id_, int((live & ~now).sum())))
+        live = now
+
+    keep(np.ones(len(pair), dtype=bool), f"{asked.name}.blank")
+    for thing, judged in closings_of(asked, on_rims):
+        low, high = np.full(len(tire), np.inf), np.full(len(tire), -np.inf)
+        rows = np.flatnonzero(live & judged)
+        low[rows], high[rows] = thing_interval(thing, parts.take(rows), to_centre[rows], mud[rows])
+        keep((backspace <= low[pair]) | (backspace >= high[pair]) | (low >= high)[pair], thing.id)
+    section = nominal_section(on_tires, on_rims)
+    most = widest_shift(asked, np.asarray(section * on_tires.section_max / on_tires.section))
+    if most is not None:
+        keep(backspace >= (to_centre - most)[pair], f"{asked.name}.overall_width")
+    total = np.zeros(len(tire))
+    for wish, missed in pair_wishes(asked, on_tires, on_rims).values():
+        total += np.nan_to_num(points(wish, missed))
+    score = total[pair]
+    for wish in asked.wishes:
+        if wish.name == "poke":
+            missed = miss(wish, pokes(asked, section[pair], to_centre[pair] - backspace)).max(axis=0)
+            if wish.must:
+                met = ~(missed > _HAIR)
+                keep(met, f"{asked.name}.poke")
+                score, missed = score[met], missed[met]
+            score = score + np.nan_to_num(points(wish, missed))
+    return Candidates(
+        tires, rims, tire, rim, pair, backspace, score.astype(np.int64), tuple(fell), int(live.sum())
+    )
+
+
+def grid(rims: Rims, step: float) -> tuple[Ints, Floats]:
+    """Return (pair, backspace [mm]) of every step that each rim can have; a wheel that exists has its own alone."""
+    first = np.ceil(rims.backspace_low / step - _HAIR).astype(np.intp)
+    last = np.floor(rims.backspace_high / step + _HAIR).astype(np.intp)
+    fixed = rims.source != "made"
+    first[fixed], last[fixed] = 0, 0
+    count = np.maximum(last - first + 1, 0)
+    pair = np.repeat(np.arange(len(rims)), count)
+    offset = np.arange(len(pair)) - np.repeat(np.cumsum(count) - count, count)
+    backspace = (first[pair] + offset) * step
+    return pair, np.where(fixed[pair], rims.backspace_low[pair], backspace)
+
+
+def relimited(asked: Asked, stance: Stance | None) -> Asked:
+    """Return the same axle under another stance."""
+    return replace(asked, wishes=axle_wishes(stance, asked.name))

@@ -1,0 +1,162 @@
+"""The backspaces that everything around an axle leaves open, for many tires on rims at once.
+
+A swept axle end becomes closings (one for each thing and tread class); a closing and a section give one fouled open
+interval of backspaces. Ends are rounded to 0.01 mm against the candidate, so that what is printed is what was used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.geometry.contacts import Touch, touch
+from wellroom.geometry.envelope import SLACK, Cells, sweep
+from wellroom.geometry.items import Blocks, Floats, Item
+from wellroom.geometry.section import Sections
+from wellroom.geometry.windows import STEP, Closing, Curve, closings, fouled_to, grown_curve
+from wellroom.scenario.build import BRAKE_CLEARANCE, End, Room
+
+TREADS = 2
+"""Tread classes: 0 all others, 1 mud."""
+_BRAKE_PIECE = 0.2
+_SQUARE = 1e-9
+
+
+@dataclass(frozen=True)
+class Thing:
+    """One thing of one axle end: its id, its items (shares and poses of one thing), and their rows in ``cells``."""
+
+    id: str
+    end: int
+    items: tuple[Item, ...]
+    rows: tuple[NDArray[np.intp], ...]
+    closed: tuple[Closing, ...]
+
+
+@dataclass(frozen=True)
+class SweptAxle:
+    """An axle swept once: for each end its samples, and all things that close backspaces.
+
+    ``bound`` [mm]: what is allowed at the asked clearance is allowed, and what fails may only fail, within it.
+    """
+
+    room: Room
+    cells: tuple[Cells, ...]
+    things: tuple[Thing, ...]
+    brake: Thing | None
+    brake_cells: Cells
+    bound: float
+
+
+def sweep_axle(room: Room, progress: Callable[[str, float], None] | None = None) -> SweptAxle:
+    """Sweep all that stands near both ends of an axle."""
+    cells, things, bound = [], [], 0.0
+    for index, end in enumerate(room.ends):
+        if progress:
+            progress(f"{room.name} axle, {end.side} side", index / len(room.ends))
+        swept = sweep(end.items, room.motion)
+        cells.append(swept)
+        things.extend(_things(room, index, end, swept))
+        if len(swept.r):
+            asked = np.array([min(item.clearances) for item in end.items])[swept.item]
+            bound = max(bound, float((swept.growth(asked) - asked - swept.thickness).max()))
+    brake_cells, brake = _brake(room)
+    return SweptAxle(room, tuple(cells), tuple(things), brake, brake_cells, bound + STEP)
+
+
+def _things(room: Room, index: int, end: End, swept: Cells) -> list[Thing]:
+    per_class = [closings(list(end.items), swept, tread) for tread in range(TREADS)]
+    ids = list(dict.fromkeys(item.id for item in end.items))
+    other_sides = {item.id for k, e in enumerate(room.ends) if k != index for item in e.items}
+    out = []
+    for id_ in ids:
+        mine = [k for k, item in enumerate(end.items) if item.id == id_]
+        name = f"{id_}.{end.side}" if id_ in other_sides else id_
+        closed = tuple(_union(name, [per_class[tread][k] for k in mine]) for tread in range(TREADS))
+        rows = tuple(np.flatnonzero(swept.item == k) for k in mine)
+        out.append(Thing(name, index, tuple(end.items[k] for k in mine), rows, closed))
+    return out
+
+
+def _union(id_: str, parts: Sequence[Closing]) -> Closing:
+    """Return the closing of several items of one thing, all of which block alike."""
+
+    def join(curves: list[Curve]) -> Curve | None:
+        if not curves:
+            return None
+        return Curve(curves[0].towards, np.maximum.reduce([curve.reach for curve in curves]))
+
+    return Closing(id_, join([p.up for p in parts if p.up]), join([p.down for p in parts if p.down]))
+
+
+def _brake(room: Room) -> tuple[Cells, Thing | None]:
+    """Return the brake's outline as samples, and what it closes: all that is under it down to the axle."""
+    id_ = f"{room.name}.brake"
+    corners = np.array(room.brake, dtype=float).reshape(-1, 2)
+    if not len(corners):
+        return sweep((), room.motion), None
+    ends = [(0.0, corners[0, 1]), *map(tuple, corners), (0.0, corners[-1, 1])]
+    r, y = [], []
+    for (r0, y0), (r1, y1) in zip(ends[:-1], ends[1:], strict=True):
+        steps = max(1, int(np.ceil(np.hypot(r1 - r0, y1 - y0) / _BRAKE_PIECE)))
+        share = np.arange(steps + 1) / steps
+        r.append(r0 + share * (r1 - r0))
+        y.append(y0 + share * (y1 - y0))
+    radius, place = np.concatenate(r), np.concatenate(y)
+    n = len(radius)
+    zero = np.zeros(n)
+    cells = Cells(
+        np.zeros(n, dtype=np.intp),
+        radius,
+        place,
+        zero,
+        zero,
+        np.full(n, _BRAKE_PIECE / 2.0),
+        zero,
+        np.stack([zero, place, radius], axis=1),
+        np.zeros((n, sweep((), room.motion).pose.shape[1])),
+    )
+    growth = cells.growth(BRAKE_CLEARANCE)
+
+    def under(curve: Floats) -> Floats:
+        return np.asarray(np.maximum.accumulate(curve[::-1])[::-1])
+
+    up = Curve(1, under(grown_curve(radius, place, growth)))
+    down = Curve(-1, under(grown_curve(radius, -place, growth)))
+    item = Item(id_, (), 1.0, False, Blocks.NOTHING, (BRAKE_CLEARANCE,))
+    closed = (Closing(id_, up, down),) * TREADS
+    return cells, Thing(id_, 0, (item,), (np.arange(n),), closed)
+
+
+def brake_bound() -> float:
+    """Return the growth bound of the brake's samples [mm]."""
+    return _BRAKE_PIECE / 2.0 + SLACK + STEP
+
+
+def fouled_backspaces(closing: Closing, parts: Sections, to_centre: Floats) -> tuple[Floats, Floats]:
+    """Return the fouled open interval (low, high) of backspaces [mm], each (n,), ends rounded outward to 0.01."""
+    n = len(to_centre)
+    low, high = np.full(n, -np.inf), np.full(n, np.inf)
+    if closing.up:
+        low = to_centre - fouled_to(closing.up, parts)
+    if closing.down:
+        high = to_centre + fouled_to(closing.down, parts)
+    return np.floor(low * 100.0 + _SQUARE) / 100.0, np.ceil(high * 100.0 - _SQUARE) / 100.0
+
+
+def thing_margin(
+    axle: SweptAxle, thing: Thing, tread: int, parts: Sections, shift: float
+) -> tuple[Touch, Item, Cells]:
+    """Return the least margin [mm] of one section at a shift to one thing, with the item and samples it is on."""
+    cells = axle.brake_cells if thing is axle.brake else axle.cells[thing.end]
+    best: tuple[Touch, Item] | None = None
+    for item, rows in zip(thing.items, thing.rows, strict=True):
+        asked = item.clearances[min(tread, len(item.clearances) - 1)]
+        found = touch(cells, rows, parts, 0, shift, item.blocks, asked)
+        if best is None or found.margin < best[0].margin:
+            best = (found, item)
+    assert best is not None
+    return best[0], best[1], cells

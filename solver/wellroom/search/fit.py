@@ -1,0 +1,426 @@
+"""The two main jobs: rank every combination that fits, and judge one. Check is a catalog of one row."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.catalog import Catalog
+from wellroom.errors import Fault, RequestError
+from wellroom.scenario.build import build_room
+from wellroom.scenario.model import Scenario, Stance
+from wellroom.search import results
+from wellroom.search.candidates import Asked, Candidates, asked_of, closings_of, find
+from wellroom.search.clear import brake_bound, sweep_axle, thing_margin
+from wellroom.search.gears import Driveline, driveline, gearing, options, rolling_of
+from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
+from wellroom.search.judge import Judged, judge
+from wellroom.search.plan import best_plans
+from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanRow
+from wellroom.search.request import named_rims, named_tires, own_wheel, today_tire
+from wellroom.search.requirements import BY_KEY, wording
+from wellroom.search.stock import (
+    Rims,
+    Tires,
+    catalog_tires,
+    made_rims,
+    mounted,
+    rims_from,
+    stocked_rims,
+)
+from wellroom.search.wishes import miss, points
+
+Progress = Callable[[str, float], None]
+CAUTIONS = ("head", "load", "rim_type", "brake", "hub", "law")
+_FAR = 10**6
+
+
+@dataclass(frozen=True)
+class Case:
+    """A scenario made ready: stance, swept axles with what they ask, today's tires, the driveline."""
+
+    scenario: Scenario
+    stance_name: str | None
+    stance: Stance | None
+    asked: dict[str, Asked]
+    today: dict[str, Tires | None]
+    line: Driveline
+
+
+def prepare(
+    scenario: Scenario, catalog: Catalog, stance: str | None, progress: Progress | None = None
+) -> Case:
+    """Sweep a scenario's axles and gather what its combinations are held against.
+
+    Raises RequestError for a stance that the scenario does not have.
+    """
+    name, chosen = _stance(scenario, stance)
+    asked = {}
+    for axle in results.AXLES:
+        room = build_room(scenario, axle)
+        asked[axle] = asked_of(scenario, sweep_axle(room, progress), hub_size(room), chosen)
+    today = {axle: today_tire(getattr(scenario.now, axle), catalog) for axle in results.AXLES}
+    return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today))
+
+
+def _stance(scenario: Scenario, name: str | None) -> tuple[str | None, Stance | None]:
+    if name is None:
+        name = next(iter(scenario.stance), None)
+    if name is None:
+        return None, None
+    if name not in scenario.stance:
+        listed = ", ".join(scenario.stance) or "a scenario with stances"
+        raise RequestError([Fault("--stance", 0, "stance", repr(name), f"one of {listed}")])
+    return name, scenario.stance[name]
+
+
+def fit(
+    scenario: Scenario,
+    catalog: Catalog,
+    *,
+    stance: str | None = None,
+    top: int = 10,
+    tires: Sequence[str] = (),
+    rims: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> results.FitResult:
+    """Return the ``top`` best distinct plans of front and rear, in order, with proof.
+
+    ``tires``: catalog ids or markings, ``rims``: sizes such as 20x11 that the builder already has in mind; a marking
+    that is in no catalog takes the standard's size. Raises RequestError for a stance, tire or rim that can't be
+    read.
+    """
+    case = prepare(scenario, catalog, stance, progress)
+    notes: list[str] = []
+    table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
+    found: dict[str, Candidates] = {}
+    for axle in results.AXLES:
+        if progress:
+            progress(f"{axle} combinations", 0.7)
+        found[axle] = find(case.asked[axle], table, _rims(case, axle, catalog, rims))
+    if progress:
+        progress("plans", 0.9)
+    rows = {axle: _axle_rows(case, axle, found[axle]) for axle in results.AXLES}
+    gears = options(case.line, catalog, np.unique(rows[case.line.reference].rolling_um))
+    answer = best_plans(rows["front"], rows["rear"], gears, _joint(case), _margins(case, found), top)
+    plans = tuple(_plan(case, found, gears, plan, rank) for rank, plan in enumerate(answer.plans, 1))
+    fell = [
+        results.Fell(id_, wording(_bare(id_)), count)
+        for axle in results.AXLES
+        for id_, count in found[axle].fell
+        if count
+    ]
+    return results.FitResult(
+        status=answer.status,
+        **_header(case, catalog, notes),
+        counts=results.Counts(found["front"].pairs_open, found["rear"].pairs_open, len(plans)),
+        fits=plans,
+        today=_today(case, catalog),
+        fell=tuple(fell),
+        blocked_by=tuple(results.Blocker(id_, wording(id_)) for id_ in answer.blocked_by),
+    )
+
+
+def _bare(id_: str) -> str:
+    return id_.removesuffix(".left").removesuffix(".right")
+
+
+def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
+    scenario = case.scenario
+    rooms = [case.asked[axle].swept.room for axle in results.AXLES]
+    missing = [results.NotChecked(f"{r.name}.{what}", lack) for r in rooms for what, lack in r.missing]
+    if scenario.vehicle.top_speed is None:
+        missing.append(results.NotChecked("speed", "vehicle.top_speed"))
+    made = [results.Assumption(a.path, a.value, a.why) for a in scenario.assumptions]
+    made += [results.Assumption(a.path, a.value, a.why) for r in rooms for a in r.assumptions]
+    bounds = [case.asked[axle].swept.bound for axle in results.AXLES]
+    return {
+        "scenario": scenario.title,
+        "stance": case.stance_name,
+        "checked": tuple(f"{r.name}.{what}" for r in rooms for what in r.checked),
+        "not_checked": tuple(missing),
+        "assumptions": tuple(made),
+        "cautions": CAUTIONS,
+        "warnings": tuple(f"{w.place}: {w.says}" for w in scenario.warnings),
+        "notes": tuple(notes),
+        "bound_mm": math.ceil(max([*bounds, brake_bound()]) * 100.0) / 100.0,
+    }
+
+
+def _rims(case: Case, axle: str, catalog: Catalog, named: Sequence[str]) -> Rims:
+    hub = case.asked[axle].hub
+    everything = made_rims(catalog) + stocked_rims(catalog, hub.studs, hub.circle, CIRCLE_TOLERANCE)
+    return rims_from(named_rims(named, everything) if named else everything)
+
+
+def _quantity(case: Case, axle: str) -> int:
+    """Return how many of an axle's wheels are bought; the spare is one of the rear's."""
+    return 3 if case.scenario.vehicle.spare and axle == "rear" else 2
+
+
+def _axle_rows(case: Case, axle: str, found: Candidates) -> AxleRows:
+    tire, rim = found.tire[found.pair], found.rim[found.pair]
+    names = [
+        f"{s}:{i}" + (f"+{a}" if a else "")
+        for s, i, a in zip(found.rims.source, found.rims.id, found.rims.adapter, strict=True)
+    ]
+    wheel = np.array(names, dtype=object)
+    ids = np.array(
+        [i if i is not None else s for i, s in zip(found.tires.id, found.tires.size, strict=True)],
+        dtype=object,
+    )
+    quantity = _quantity(case, axle)
+    price = np.round((found.tires.price[tire] + found.rims.price[rim]) * 100.0) * quantity
+    mass = np.nan_to_num(found.tires.mass[tire] + found.rims.mass[rim]) * 1000.0 * quantity
+    return AxleRows(
+        ids[tire],
+        wheel[rim] if len(wheel) else np.zeros(0, dtype=object),
+        np.round(found.rims.code[rim] * 10.0).astype(np.int64),
+        np.round(found.rims.width[rim] * 100.0).astype(np.int64),
+        np.round(found.backspace * 1000.0).astype(np.int64),
+        found.score,
+        price.astype(np.int64),
+        np.round(mass).astype(np.int64),
+        np.round(rolling_of(found.tires)[tire] * 1000.0).astype(np.int64),
+        found.tires.radial[tire],
+    )
+
+
+def _joint(case: Case) -> Joint:
+    limits = case.scenario.limits
+    return Joint(
+        match_ppm=case.line.match_ppm,
+        same_construction=True,
+        same_wheel=limits.same_wheel_all_round,
+        budget_cents=None if limits.budget is None else math.floor(limits.budget.value * 100.0),
+        mass_g=None if limits.mass is None else math.floor(limits.mass.value * 1000.0),
+    )
+
+
+def _margins(
+    case: Case, found: dict[str, Candidates]
+) -> Callable[[str, NDArray[np.int64]], NDArray[np.int64]]:
+    def margin(axle: str, rows: NDArray[np.int64]) -> NDArray[np.int64]:
+        return np.array([_least(case.asked[axle], found[axle], int(row)) for row in rows], dtype=np.int64)
+
+    return margin
+
+
+def _least(asked: Asked, found: Candidates, row: int) -> int:
+    """Return the least clearance margin of a row in 0.01 mm, rounded down."""
+    pair = found.pair[row]
+    tire, rim = found.tires.take([found.tire[pair]]), found.rims.take([found.rim[pair]])
+    parts = mounted(tire, rim, largest=True)
+    shift = float(rim.to_centre[0]) - float(found.backspace[row])
+    tread = int(tire.kind[0] == "mud")
+    low, high = float(rim.backspace_low[0]), float(rim.backspace_high[0])
+    margins = [_FAR / 100.0]
+    if rim.source[0] == "made":
+        backspace = float(found.backspace[row])
+        margins.append(min(backspace - low, high - backspace))
+    margins += [
+        max(thing_margin(asked.swept, thing, tread, parts, shift)[0].margin, 0.0)
+        for thing, judged in closings_of(asked, rim)
+        if judged[0]
+    ]
+    return math.floor(results.floor_margin(min(margins)) * 100.0 + 0.5)
+
+
+def _plan(
+    case: Case, found: dict[str, Candidates], gears: GearOptions, plan: PlanRow, rank: int
+) -> results.Plan:
+    judged, tires, price, mass = {}, {}, plan.price_cents / 100.0, plan.mass_g / 1000.0
+    for axle, row in (("front", plan.front_row), ("rear", plan.rear_row)):
+        have = found[axle]
+        pair = have.pair[row]
+        tire, rim = have.tires.take([have.tire[pair]]), have.rims.take([have.rim[pair]])
+        quantity = _quantity(case, axle)
+        judged[axle] = judge(case.asked[axle], tire, rim, float(have.backspace[row]), quantity)
+        tires[axle] = tire
+    ratios = {}
+    for axle, ids, values in (
+        ("front", gears.front_id, gears.front_ratio_u),
+        ("rear", gears.rear_id, gears.rear_ratio_u),
+    ):
+        known = case.line.ratio[axle] is not None or ids[plan.gear] is not None
+        ratios[axle] = float(values[plan.gear]) / 1e6 if known else None
+    sets = {"front": gears.front_id[plan.gear], "rear": gears.rear_id[plan.gear]}
+    return _whole(case, judged, tires, sets, ratios, rank, price, mass)
+
+
+def _whole(
+    case: Case,
+    judged: dict[str, Judged],
+    tires: dict[str, Tires],
+    sets: dict[str, str | None],
+    ratios: dict[str, float | None],
+    rank: int | None,
+    price: float | None,
+    mass: float | None,
+) -> results.Plan:
+    """Return a plan from its judged axles: gearing, joint checks, score."""
+    gear = None
+    rolling = {axle: float(rolling_of(tire)[0]) for axle, tire in tires.items()}
+    if case.line.reference in rolling:
+        gear = gearing(case.scenario, case.line, sets, ratios, rolling)
+    checks, terms = _joint_checks(case, judged, tires, ratios, rolling, gear, price, mass)
+    terms = tuple(term for axle in judged for term in judged[axle].terms) + terms
+    limits = {c.id for j in judged.values() for c in j.fit.checks if c.kind == "limit"} | {
+        c.id for c in checks if c.kind == "limit"
+    }
+    terms = tuple(term for term in terms if term.wish not in limits)
+    spare = None
+    if case.scenario.vehicle.spare and "rear" in judged and rank is not None:
+        spare = results.Spare("rear", judged["rear"].fit.tire, judged["rear"].fit.wheel)
+    return results.Plan(
+        rank=rank,
+        score=sum(term.points for term in terms),
+        score_terms=terms,
+        price=price,
+        mass_kg=mass if mass else None,
+        axles={axle: judged[axle].fit for axle in results.AXLES if axle in judged},
+        spare=spare,
+        gearing=gear,
+        checks=checks,
+    )
+
+
+def _joint_checks(
+    case: Case,
+    judged: dict[str, Judged],
+    tires: dict[str, Tires],
+    ratios: dict[str, float | None],
+    rolling: dict[str, float],
+    gear: results.Gearing | None,
+    price: float | None,
+    mass: float | None,
+) -> tuple[tuple[results.Check, ...], tuple[results.ScoreTerm, ...]]:
+    checks: list[results.Check] = []
+    terms: tuple[results.ScoreTerm, ...] = ()
+
+    def add(key: str, margin: float | None, ok: bool | None = None, kind: results.Kind | None = None) -> None:
+        shown = None if margin is None else results.floor_margin(margin)
+        met = (None if margin is None else margin >= 0.0) if ok is None else ok
+        declared = BY_KEY[key]
+        checks.append(
+            results.Check(f"plan.{key}", kind or declared.kind, declared.wording, shown, declared.unit, met)
+        )
+
+    if len(tires) == 2:
+        same = bool(tires["front"].radial[0] == tires["rear"].radial[0])
+        add("construction", 0.0 if same else -1.0)
+        if case.line.match_ppm is not None:
+            front, rear = (ratios[axle] or 1.0 for axle in results.AXLES)
+            a, b = front * rolling["rear"], rear * rolling["front"]
+            add("rolling_match", case.line.match_ppm / 10_000.0 - (max(a, b) / min(a, b) - 1.0) * 100.0)
+        if case.scenario.limits.same_wheel_all_round:
+            f, r = judged["front"].fit, judged["rear"].fit
+            equal = (f.tire, f.wheel, f.rim_width_in, f.backspace_mm) == (
+                r.tire,
+                r.wheel,
+                r.rim_width_in,
+                r.backspace_mm,
+            )
+            add("same_wheel", 0.0 if equal else -1.0)
+    limits = case.scenario.limits
+    if limits.budget is not None and price is not None:
+        add("budget", limits.budget.value - price)
+    if limits.mass is not None and mass:
+        add("mass", limits.mass.value - mass)
+    wish = case.line.wish
+    if wish is not None:
+        if gear is None or gear.change_pct is None:
+            add("gearing", None, kind="limit" if wish.must else "wish")
+        else:
+            missed = float(miss(wish, gear.change_pct))
+            add("gearing", -missed + 0.0, missed <= 1e-6, "limit" if wish.must else "wish")
+            if missed > 1e-6:
+                terms = (results.ScoreTerm("plan.gearing", missed, "%", int(points(wish, missed))),)
+    return tuple(checks), terms
+
+
+def _today(case: Case, catalog: Catalog) -> results.Plan | None:
+    """Return today's wheels judged, None where no axle's are known."""
+    judged, tires = {}, {}
+    for axle in results.AXLES:
+        tire = case.today[axle]
+        wheel = own_wheel(getattr(case.scenario.now, axle))
+        if tire is not None and wheel is not None:
+            rim = rims_from([wheel])
+            judged[axle] = judge(case.asked[axle], tire, rim, float(rim.backspace_low[0]), 2)
+            tires[axle] = tire
+    if not judged:
+        return None
+    keep: dict[str, str | None] = {"front": None, "rear": None}
+    return _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
+
+
+def check(
+    scenario: Scenario,
+    catalog: Catalog,
+    *,
+    stance: str | None = None,
+    axle: str = "both",
+    tire: str | None = None,
+    rim: str | None = None,
+    backspace: str | None = None,
+    inset: str | None = None,
+    progress: Progress | None = None,
+) -> results.CheckResult:
+    """Judge one combination on the asked axles, the other keeping today's; without one, today's wheels.
+
+    ``tire``: a catalog id or a marking. ``rim``: a size such as 20x11 (made from a blank that can make it;
+    20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in the
+    scenario. Raises RequestError for what can't be read or is missing.
+    """
+    from wellroom.search.request import Wanted, wanted
+
+    case = prepare(scenario, catalog, stance, progress)
+    notes: list[str] = []
+    ask = Wanted(tire, rim, backspace, inset)
+    axles: tuple[results.Axle, ...] = results.AXLES if axle == "both" else (axle,)  # type: ignore[assignment]  # front or rear
+    judged, tires, unknown = {}, {}, []
+    for name in results.AXLES:
+        pick = wanted(
+            ask if name in axles else Wanted(),
+            case.asked[name],
+            case.today[name],
+            getattr(scenario.now, name),
+            catalog,
+            notes,
+        )
+        if pick is None:
+            unknown.append(results.NotChecked(f"{name}.wheels", f"now.{name}"))
+            continue
+        judged[name], tires[name] = pick.verdict, pick.tire
+    if not judged:
+        raise RequestError(
+            [
+                Fault(
+                    scenario.file or "scenario",
+                    0,
+                    "now",
+                    "nothing",
+                    "today's tire, rim and backspace, or --tire, --rim and --backspace",
+                )
+            ]
+        )
+    keep: dict[str, str | None] = {"front": None, "rear": None}
+    whole = _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
+    header = _header(case, catalog, notes)
+    header["not_checked"] = (*header["not_checked"], *unknown)
+    missed = any(c.ok is False and c.kind != "wish" for f in whole.axles.values() for c in f.checks) or any(
+        c.ok is False and c.kind != "wish" for c in whole.checks
+    )
+    return results.CheckResult(
+        status="none" if missed else "proven",
+        **header,
+        axles=axles,
+        judges="today" if ask == Wanted() else "given",
+        fits=(whole,),
+    )

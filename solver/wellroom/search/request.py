@@ -1,0 +1,212 @@
+"""What is asked for by name: tires and rims from the command line, and today's wheels from the scenario."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from wellroom.catalog import Catalog
+from wellroom.errors import Fault, RequestError
+from wellroom.scenario.model import Today
+from wellroom.search.candidates import Asked
+from wellroom.search.hub import CIRCLE_TOLERANCE
+from wellroom.search.judge import Judged, judge
+from wellroom.search.stock import (
+    INCH,
+    Tires,
+    catalog_tires,
+    concatenated,
+    made_rims,
+    marked_tire,
+    own_rim,
+    rims_from,
+    stocked_rims,
+)
+from wellroom.trade.marking import MarkingError, UnknownSize, parse_marking, parse_rim
+from wellroom.trade.rim import RimError
+from wellroom.units import Kind, ParseError, parse
+
+
+def _refuse(option: str, found: str, expected: str) -> RequestError:
+    return RequestError([Fault(option, 0, option.lstrip("-"), found, expected)])
+
+
+def named_tires(names: Sequence[str], catalog: Catalog, notes: list[str]) -> Tires:
+    """Return the tires called by catalog id or marking; a marking that is in no catalog takes the standard's size."""
+    table = catalog_tires(catalog)
+    return concatenated([_named(name, table, notes) for name in dict.fromkeys(names)])
+
+
+def _named(name: str, table: Tires, notes: list[str]) -> Tires:
+    rows = table.id == name
+    if not rows.any():
+        rows = _same_size(name, table)
+    if rows.any():
+        return table.take(rows)
+    try:
+        tire = marked_tire(name)
+    except (MarkingError, UnknownSize) as error:
+        expected = "a tire's id in the catalog, or a marking such as LT285/70R17 or 37x12.50R17LT"
+        raise _refuse("--tire", repr(name), expected) from error
+    notes.append(
+        f"{name} is in no catalog: it is taken at the standard's size, "
+        f"with what its marking does not say left unjudged"
+    )
+    return tire
+
+
+def _same_size(name: str, table: Tires) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+    try:
+        size = parse_marking(name).size
+    except MarkingError:
+        return np.zeros(len(table), dtype=bool)
+    known = {text: _size(text) for text in set(table.size)}
+    return np.array([known[text] == size for text in table.size], dtype=bool)
+
+
+def _size(text: str) -> str:
+    return parse_marking(text).size
+
+
+def named_rims(names: Sequence[str], everything: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the wheels whose size (20x11) or id is named."""
+    out: list[dict[str, Any]] = []
+    for name in dict.fromkeys(names):
+        by_id = [row for row in everything if row["id"] == name]
+        if by_id:
+            out.extend(by_id)
+            continue
+        code, width = _rim_size(name, "--rim")
+        out.extend(row for row in everything if row["code"] == code and abs(row["width"] - width) < 1e-6)
+    return out
+
+
+def _rim_size(text: str, option: str) -> tuple[float, float]:
+    try:
+        rim = parse_rim(text)
+    except (RimError, ValueError) as error:
+        expected = getattr(error, "expected", None) or str(error)
+        raise _refuse(option, repr(text), str(expected)) from error
+    return float(rim.code), float(rim.width_in)
+
+
+def today_tire(today: Today | None, catalog: Catalog) -> Tires | None:
+    """Return the tire an axle runs on today, None where it is not known."""
+    if today is None or today.tire is None:
+        return None
+    diameter = today.tire_diameter.value if today.tire_diameter else None
+    section = today.tire_section.value if today.tire_section else None
+    load = today.tire_load.value if today.tire_load else None
+    try:
+        return marked_tire(today.tire, diameter=diameter, section=section, load=load)
+    except UnknownSize:
+        table = catalog_tires(catalog)
+        rows = np.flatnonzero(_same_size(today.tire, table))
+        if not len(rows):
+            return None
+        known = table.take(rows[:1])
+        return marked_tire(
+            today.tire,
+            diameter=diameter or float(known.od[0]),
+            section=section or float(known.section[0]),
+            load=load,
+        )
+
+
+def own_wheel(today: Today | None) -> dict[str, Any] | None:
+    """Return the wheel an axle runs on today, None where its size or place is not known."""
+    if today is None or today.rim is None or today.flange_in is None or today.flange_out is None:
+        return None
+    width = today.rim.width_in * INCH
+    if today.backspace is not None:
+        backspace = today.backspace.value
+    elif today.inset is not None:
+        backspace = today.inset.value + width / 2.0 + today.flange_in.value
+    else:
+        return None
+    return own_rim(
+        today.rim.diameter_in, today.rim.width_in, backspace, today.flange_in.value, today.flange_out.value
+    )
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One combination as it was asked for, each part as text or not at all."""
+
+    tire: str | None = None
+    rim: str | None = None
+    backspace: str | None = None
+    inset: str | None = None
+
+
+@dataclass(frozen=True)
+class Pick:
+    """The tire chosen for an axle and its verdict."""
+
+    tire: Tires
+    verdict: Judged
+
+
+def wanted(
+    ask: Wanted, asked: Asked, today: Tires | None, now: Today | None, catalog: Catalog, notes: list[str]
+) -> Pick | None:
+    """Judge what is asked for on one axle; a part not asked for is today's. None: a part is not known at all."""
+    tire = today
+    if ask.tire is not None:
+        tire = _named(ask.tire, catalog_tires(catalog), notes).take([0])
+    wheels = _wheels(ask, asked, now, catalog, notes)
+    if tire is None or not wheels:
+        return None
+    verdicts = []
+    for row in wheels:
+        rim = rims_from([row])
+        verdicts.append((judge(asked, tire, rim, _backspace(ask, row, asked), 2), row))
+    best = min(verdicts, key=lambda pair: (_misses(pair[0]), pair[1]["price"], str(pair[1]["id"])))
+    return Pick(tire, best[0])
+
+
+def _misses(verdict: Judged) -> int:
+    return sum(check.ok is False and check.kind != "wish" for check in verdict.fit.checks)
+
+
+def _wheels(
+    ask: Wanted, asked: Asked, now: Today | None, catalog: Catalog, notes: list[str]
+) -> list[dict[str, Any]]:
+    if ask.rim is None:
+        wheel = own_wheel(now)
+        return [] if wheel is None else [wheel]
+    stocked = stocked_rims(catalog, asked.hub.studs, asked.hub.circle, CIRCLE_TOLERANCE)
+    name, _, plate = ask.rim.partition("+")
+    by_id = [row for row in stocked if row["id"] == name and row["adapter"] == plate]
+    if by_id:
+        return by_id
+    size, _, blank = ask.rim.partition("@")
+    code, width = _rim_size(size, "--rim")
+    if ask.backspace is None and ask.inset is None:
+        raise _refuse("--backspace", "nothing", f"the backspace (or --inset) of the {size}")
+    made = [
+        row
+        for row in made_rims(catalog, frozenset({code}))
+        if abs(row["width"] - width) < 1e-6 and blank in ("", row["id"])
+    ]
+    if not made:
+        notes.append(f"no blank makes a {size}: its barrel, ratings and hub are not known and not judged")
+        half = 0.5 * INCH
+        made = [own_rim(code, width, 0.0, half, half)]
+    return made
+
+
+def _backspace(ask: Wanted, row: dict[str, Any], asked: Asked) -> float:
+    units = asked.scenario.units
+    for option, text in (("--backspace", ask.backspace), ("--inset", ask.inset)):
+        if text is None:
+            continue
+        try:
+            value = parse(text, Kind.LENGTH, units).value
+        except ParseError as error:
+            raise _refuse(option, error.found, error.expected) from error
+        return value if option == "--backspace" else value + row["width"] * INCH / 2.0 + row["flange_in"]
+    return float(row["backspace_low"])

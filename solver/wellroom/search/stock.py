@@ -1,0 +1,444 @@
+"""Tires and rims as plain columns: from the catalogs, from a marking, or as they stand on the vehicle today.
+
+One row of ``Rims`` is one wheel that can be had: a blank at one width, a stocked wheel, or a stocked wheel on an
+adapter. Places are measured from the hub's face, so an adapter is already in them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.catalog import Catalog, parse_outline, parse_studs
+from wellroom.geometry import section as geometry
+from wellroom.geometry.items import Floats
+from wellroom.trade import load as loads
+from wellroom.trade.marking import Marking, UnknownSize, approved_rims_in, design_size, parse_marking
+from wellroom.trade.rim import bead_seat_deg, seat_diameter_mm
+from wellroom.trade.tire import nominal_diameter_mm, od_limits, section_limits, section_on_rim
+
+INCH = 25.4
+Names = NDArray[Any]
+
+
+@dataclass(frozen=True)
+class Tires:
+    """n tires. Sizes on the measuring rim [mm, in]; ``load`` of one, single [kg], nan where unknown; speed [km/h]."""
+
+    id: Names
+    size: Names
+    kind: Names
+    radial: NDArray[np.bool_]
+    code: Floats
+    seat_deg: Floats
+    measuring: Floats
+    rim_min: Floats
+    rim_max: Floats
+    od: Floats
+    od_max: Floats
+    section: Floats
+    section_max: Floats
+    square: NDArray[np.bool_]
+    tread: Floats
+    shoulder: Floats
+    tube: NDArray[np.bool_]
+    passenger: NDArray[np.bool_]
+    load: Floats
+    pressure: Floats
+    speed: Floats
+    mass: Floats
+    price: Floats
+
+    def take(self, rows: Any) -> Tires:
+        """Return the rows chosen by a mask or an index array."""
+        return Tires(**{field.name: getattr(self, field.name)[rows] for field in fields(self)})
+
+    def __len__(self) -> int:
+        return len(self.id)
+
+
+@dataclass(frozen=True)
+class Rims:
+    """n wheels that can be had.
+
+    ``source`` made, stock or own; ``adapter`` its id or ""; ``backspace_low``, ``backspace_high`` [mm] from the
+    hub's face, equal for a wheel that exists; ``well`` place of the well's middle from the centre plane, y outboard
+    [mm]; ``known`` whether the barrel is known. ``outline``: the disc's inner surface ((r, y), ...) from the hub's face.
+    """
+
+    source: Names
+    id: Names
+    adapter: Names
+    adapter_mm: Floats
+    code: Floats
+    width: Floats
+    flange_in: Floats
+    flange_out: Floats
+    flange_height: Floats
+    seat_deg: Floats
+    metal: Floats
+    depth: Floats
+    flat: Floats
+    well: Floats
+    ramp: Floats
+    backspace_low: Floats
+    backspace_high: Floats
+    studs: Names
+    circle_low: Floats
+    circle_high: Floats
+    bore_low: Floats
+    bore_high: Floats
+    hole: Floats
+    load: Floats
+    pressure: Floats
+    tube_ok: NDArray[np.bool_]
+    mass: Floats
+    price: Floats
+    known: NDArray[np.bool_]
+    outline: Names
+
+    def take(self, rows: Any) -> Rims:
+        """Return the rows chosen by a mask or an index array."""
+        return Rims(**{field.name: getattr(self, field.name)[rows] for field in fields(self)})
+
+    def __len__(self) -> int:
+        return len(self.id)
+
+    @property
+    def overall(self) -> Floats:
+        """Overall width over the flanges [mm]."""
+        return np.asarray(self.width * INCH + self.flange_in + self.flange_out)
+
+    @property
+    def to_centre(self) -> Floats:
+        """Outer edge of the inboard flange to the centre plane [mm]: shift = to_centre - backspace."""
+        return np.asarray(self.flange_in + self.width * INCH / 2.0)
+
+    def barrels(self) -> geometry.Rims:
+        """Return the barrels as geometry takes them."""
+        return geometry.Rims(
+            np.array([seat_diameter_mm(code) for code in self.code]) / 2.0 if len(self) else np.zeros(0),
+            self.width * INCH,
+            self.flange_in,
+            self.flange_out,
+            self.flange_height,
+            self.metal,
+            self.depth,
+            self.flat,
+            self.well,
+            self.ramp,
+        )
+
+
+def catalog_tires(catalog: Catalog) -> Tires:
+    """Return the catalog's tires, in the catalog's order."""
+    t = catalog.tires
+
+    def number(name: str) -> Floats:
+        return t[name].to_numpy(dtype=float)
+
+    def names(name: str) -> Names:
+        return t[name].to_numpy(dtype=object)
+
+    def is_(name: str, value: str) -> NDArray[np.bool_]:
+        return np.asarray(names(name) == value, dtype=bool)
+
+    symbols = names("speed_symbol")
+    known = {symbol: float(loads.speed_kmh(symbol)) for symbol in set(symbols)}
+    return Tires(
+        names("id"),
+        names("size"),
+        names("kind"),
+        is_("construction", "radial"),
+        number("rim_code"),
+        number("bead_seat_deg"),
+        number("measuring_rim_in"),
+        number("rim_min_in"),
+        number("rim_max_in"),
+        number("od_nominal_mm"),
+        number("od_max_mm"),
+        number("section_nominal_mm"),
+        number("section_max_mm"),
+        is_("shoulder", "square"),
+        number("tread_width_mm"),
+        number("shoulder_height_mm"),
+        is_("tube", "tube"),
+        is_("passenger", "yes"),
+        number("load_kg"),
+        number("pressure_kpa"),
+        np.array([known[symbol] for symbol in symbols]),
+        number("mass_kg"),
+        number("price"),
+    )
+
+
+def marked_tire(
+    text: str, *, diameter: float | None = None, section: float | None = None, load: float | None = None
+) -> Tires:
+    """Return one tire from its marking alone, at the standard's size; measured values [mm, kg] go before it.
+
+    Largest sizes are the standard's limits for a new tire. What the marking does not say is nan. Raises
+    MarkingError or UnknownSize (trade.marking) where the marking gives no size and none was measured.
+    """
+    marking = parse_marking(text)
+    od, width, measuring = _size_of(marking, diameter, section)
+    low, high = _approved(marking, measuring)
+    commercial = marking.family not in ("metric", "p_metric", "t_spare")
+    _, od_high = od_limits(od, marking.rim_code, radial=marking.radial, commercial=commercial)
+    _, section_high = section_limits(width, radial=marking.radial, commercial=commercial)
+    rated = load
+    if rated is None and marking.load_index is not None:
+        rated = float(loads.load_index_kg(marking.load_index))
+    speed = float(loads.speed_kmh(marking.speed)) if marking.speed else np.nan
+
+    def one(value: float) -> Floats:
+        return np.array([value], dtype=float)
+
+    return Tires(
+        np.array([None], dtype=object),
+        np.array([text], dtype=object),
+        np.array(["unknown"], dtype=object),
+        np.array([marking.radial]),
+        one(marking.rim_code),
+        one(bead_seat_deg(marking.rim_code)),
+        one(measuring),
+        one(low),
+        one(high),
+        one(od),
+        one(od if diameter is not None else float(od_high)),
+        one(width),
+        one(width if section is not None else float(section_high)),
+        np.array([True]),
+        one(width),
+        one(0.0),
+        np.array([False]),
+        np.array([marking.family in ("metric", "p_metric", "t_spare")]),
+        one(np.nan if rated is None else rated),
+        one(np.nan),
+        one(speed),
+        one(np.nan),
+        one(0.0),
+    )
+
+
+def _size_of(marking: Marking, diameter: float | None, section: float | None) -> tuple[float, float, float]:
+    try:
+        size = design_size(marking)
+    except UnknownSize:
+        width = section if section is not None else (marking.width_mm or (marking.width_in or 0.0) * INCH)
+        if diameter is None or not width:
+            raise
+        return diameter, width, round(0.7 * width / INCH * 2.0) / 2.0
+    return diameter or float(size.od_mm), section or float(size.section_mm), float(size.measuring_rim_in)
+
+
+def _approved(marking: Marking, measuring: float) -> tuple[float, float]:
+    try:
+        found = approved_rims_in(marking)
+    except UnknownSize:
+        found = None
+    return (np.nan, np.nan) if found is None else (float(found[0]), float(found[1]))
+
+
+_FIELDS = tuple(field.name for field in fields(Rims))
+_FLAGS = ("tube_ok", "known")
+_NAMES = ("source", "id", "adapter", "studs", "outline")
+
+
+def rims_from(rows: Iterable[dict[str, Any]]) -> Rims:
+    """Return the column form of rows that hold every field of ``Rims``."""
+    listed = list(rows)
+    columns: dict[str, Any] = {}
+    for name in _FIELDS:
+        values = [row[name] for row in listed]
+        if name in _NAMES:
+            column = np.empty(len(values), dtype=object)
+            column[:] = values
+            columns[name] = column
+        else:
+            columns[name] = np.array(values, dtype=bool if name in _FLAGS else float)
+    return Rims(**columns)
+
+
+def _barrel(row: dict[str, Any], width: float) -> dict[str, Any]:
+    """Return what a blank and a stocked wheel have alike."""
+    half = width * INCH / 2.0
+    side = 1.0 if row["drop_side"] == "out" else -1.0
+    return {
+        "id": row["id"],
+        "code": row["rim_code"],
+        "width": width,
+        "flange_in": row["flange_in_mm"],
+        "flange_out": row["flange_out_mm"],
+        "flange_height": row["flange_height_mm"],
+        "seat_deg": row["bead_seat_deg"],
+        "metal": row["metal_mm"],
+        "depth": row["drop_depth_mm"],
+        "flat": row["drop_flat_mm"],
+        "well": side * (half - row["drop_from_flange_mm"]),
+        "ramp": row["drop_ramp_mm"],
+        "load": row["load_kg"],
+        "pressure": row["pressure_kpa"],
+        "tube_ok": row["tube_ok"] == "yes",
+        "known": True,
+        "adapter": "",
+        "adapter_mm": 0.0,
+    }
+
+
+def made_rims(catalog: Catalog, codes: frozenset[float] | None = None) -> list[dict[str, Any]]:
+    """Return every blank at every width it is made in."""
+    out = []
+    for row in catalog.blanks.to_dict("records"):
+        if codes is not None and row["rim_code"] not in codes:
+            continue
+        outline, studs = parse_outline(row["disc_outline"]), parse_studs(row["studs"])
+        count = int(np.floor((row["width_max_in"] - row["width_min_in"]) / row["width_step_in"] + 1e-9))
+        for k in range(count + 1):
+            width = row["width_min_in"] + k * row["width_step_in"]
+            overall = width * INCH + row["flange_in_mm"] + row["flange_out_mm"]
+            out.append(
+                _barrel(row, width)
+                | {
+                    "source": "made",
+                    "backspace_low": row["backspace_min_mm"],
+                    "backspace_high": overall - row["front_space_min_mm"],
+                    "studs": studs,
+                    "circle_low": row["bolt_circle_min_mm"],
+                    "circle_high": row["bolt_circle_max_mm"],
+                    "bore_low": row["bore_min_mm"],
+                    "bore_high": row["bore_max_mm"],
+                    "hole": np.nan,
+                    "mass": row["mass_base_kg"] + row["mass_per_in_kg"] * width,
+                    "price": row["price_base"] + row["price_per_in"] * width,
+                    "outline": outline,
+                }
+            )
+    return out
+
+
+def stocked_rims(
+    catalog: Catalog, studs: int | None, circle: float | None, tolerance: float
+) -> list[dict[str, Any]]:
+    """Return every stocked wheel as it is, and on each adapter that takes it to a hub of this pattern."""
+    out = []
+    fitting = [
+        row
+        for row in catalog.adapters.to_dict("records")
+        if studs == row["hub_studs"]
+        and circle is not None
+        and abs(circle - row["hub_bolt_circle_mm"]) <= tolerance
+    ]
+    for row in catalog.wheels.to_dict("records"):
+        inset = row["inset_mm"]
+        backspace = inset + row["width_in"] * INCH / 2.0 + row["flange_in_mm"]
+        wheel = _barrel(row, row["width_in"]) | {
+            "source": "stock",
+            "backspace_low": backspace,
+            "backspace_high": backspace,
+            "studs": (int(row["studs"]),),
+            "circle_low": row["bolt_circle_mm"],
+            "circle_high": row["bolt_circle_mm"],
+            "bore_low": row["bore_mm"],
+            "bore_high": row["bore_mm"],
+            "hole": row["hole_mm"],
+            "mass": row["mass_kg"],
+            "price": row["price"],
+            "outline": parse_outline(row["disc_outline"]),
+        }
+        out.append(wheel)
+        for plate in fitting:
+            same = plate["wheel_studs"] == row["studs"]
+            if same and abs(plate["wheel_bolt_circle_mm"] - row["bolt_circle_mm"]) <= tolerance:
+                out.append(_on_adapter(wheel, plate))
+    return out
+
+
+def _on_adapter(wheel: dict[str, Any], plate: dict[str, Any]) -> dict[str, Any]:
+    thick = plate["thickness_mm"]
+    return wheel | {
+        "adapter": plate["id"],
+        "adapter_mm": thick,
+        "backspace_low": wheel["backspace_low"] - thick,
+        "backspace_high": wheel["backspace_high"] - thick,
+        "studs": (int(plate["hub_studs"]),),
+        "circle_low": plate["hub_bolt_circle_mm"],
+        "circle_high": plate["hub_bolt_circle_mm"],
+        "bore_low": plate["bore_mm"],
+        "bore_high": plate["bore_mm"],
+        "hole": plate["hole_mm"],
+        "load": min(wheel["load"], plate["load_kg"]),
+        "mass": wheel["mass"] + plate["mass_kg"],
+        "price": wheel["price"] + plate["price"],
+        "outline": tuple((r, y + thick) for r, y in wheel["outline"]),
+    }
+
+
+def own_rim(
+    code: float, width: float, backspace: float, flange_in: float, flange_out: float
+) -> dict[str, Any]:
+    """Return a wheel of which only size and backspace are known; its barrel is taken as usual and marked unknown."""
+    return {
+        "source": "own",
+        "id": None,
+        "adapter": "",
+        "adapter_mm": 0.0,
+        "code": code,
+        "width": width,
+        "flange_in": flange_in,
+        "flange_out": flange_out,
+        "flange_height": 17.5 if bead_seat_deg(code) == 5 else 12.7,
+        "seat_deg": bead_seat_deg(code),
+        "metal": 4.0,
+        "depth": 17.5,
+        "flat": 22.0,
+        "well": width * INCH / 2.0 - 45.0,
+        "ramp": 15.0,
+        "backspace_low": backspace,
+        "backspace_high": backspace,
+        "studs": (),
+        "circle_low": np.nan,
+        "circle_high": np.nan,
+        "bore_low": np.nan,
+        "bore_high": np.nan,
+        "hole": np.nan,
+        "load": np.nan,
+        "pressure": np.nan,
+        "tube_ok": True,
+        "mass": np.nan,
+        "price": 0.0,
+        "known": False,
+        "outline": (),
+    }
+
+
+def mounted(tires: Tires, rims: Rims, *, largest: bool) -> geometry.Sections:
+    """Return the sections of n tires on n rims, row by row: the largest new tire, or the nominal one."""
+    od, section = (tires.od_max, tires.section_max) if largest else (tires.od, tires.section)
+    return geometry.sections(
+        rims.barrels(),
+        geometry.Tires(
+            od / 2.0,
+            np.asarray(section_on_rim(section, tires.measuring, rims.width)),
+            np.array([nominal_diameter_mm(code) for code in tires.code]) / 2.0 if len(tires) else np.zeros(0),
+            tires.shoulder,
+            tires.tread,
+            np.where(tires.square, 0.0, 1.0),
+        ),
+    )
+
+
+def nominal_section(tires: Tires, rims: Rims) -> Floats:
+    """Return the nominal section width on the rim [mm], row by row."""
+    return np.asarray(section_on_rim(tires.section, tires.measuring, rims.width))
+
+
+def concatenated(tables: Sequence[Tires]) -> Tires:
+    """Return several tables of tires as one."""
+    return Tires(
+        **{field.name: np.concatenate([getattr(t, field.name) for t in tables]) for field in fields(Tires)}
+    )
