@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from wellroom.search import solve
 from wellroom.search.solve import Answer, Least, Part, Total, Verdict, Work, best_choice
 
 
@@ -88,3 +89,21 @@ def test_best_choice_coefficients_past_a_row_go_in_digits() -> None:
     for cap, choice in ((2 * 10**12, None), (2 * 10**12 + 1, (0, 0, 0)), (3 * 10**12 + 1, (1, 0, 1))):
         small = part(caps=((mass, cap),))
         assert best_choice(small, (small.price,), Work(9)).choice == choice
+
+
+def test_model_prices_of_many_items_rows_stay_small() -> None:
+    """Hundreds of items in whole cents: no row's coefficients times bounds reach 2^31, the best is found."""
+    rng = np.random.default_rng(1)
+    n = 400
+    prices = [rng.integers(0, 4_000_000, n), rng.integers(0, 4_000_000, n), ints(0)]
+    assert int(prices[0].sum()) > solve.SMALL
+    price, zero = Total(*prices), np.zeros(n, dtype=np.int64)
+    score = Total(zero, zero, ints(0))
+    big = Part(zero, zero, ints(0), ints(0), ints(1), score, price, ((price, 7_900_000),))
+    model = solve._Model(big).model.proto
+    tops = [max(abs(bound) for bound in variable.domain) for variable in model.variables]
+    for row in model.constraints:
+        terms = zip(row.linear.vars, row.linear.coeffs, strict=True)
+        assert sum(abs(factor) * tops[place] for place, factor in terms) < 2**31
+    answer = best_choice(big, (price,), Work(20))
+    assert answer == Answer(Verdict.BEST, (int(prices[0].argmin()), int(prices[1].argmin()), 0))

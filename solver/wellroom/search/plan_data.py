@@ -152,7 +152,7 @@ class Limits:
     """
 
     work: float = 60.0
-    crowd: int = 1200
+    crowd: int = 200
 
 
 @dataclass(frozen=True)

@@ -66,7 +66,7 @@ class SmallPart:
 
 
 def pack(totals: Sequence[Total]) -> tuple[Total, ...]:
-    """Return totals that order the same, with neighbours merged as digits while the solver's rows stay small."""
+    """Return totals that order the same, neighbours merged as digits while the solver's rows stay small."""
     packed: list[Total] = []
     for total in totals:
         if total.span == 0:
@@ -81,10 +81,8 @@ def pack(totals: Sequence[Total]) -> tuple[Total, ...]:
 
 def _merged(before: Total, after: Total) -> Total | None:
     unit = after.span + 1
-    sums = [
-        sum(int((part - part.min()).sum()) for part in total.parts if part.size) for total in (before, after)
-    ]
-    if sums[0] * unit + sums[1] >= SMALL:
+    most, least = (sum(int(_from_zero(part).sum()) for part in total.parts) for total in (before, after))
+    if most * unit + least >= SMALL:
         return None
     pairs = zip(before.parts, after.parts, strict=True)
     return Total(*(_from_zero(a) * unit + _from_zero(b) for a, b in pairs))

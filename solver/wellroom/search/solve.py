@@ -148,7 +148,7 @@ class _Model:
         return variable
 
     def total(self, total: Total, most: int | None = None) -> tuple[cp_model.LinearExpr, int]:
-        """Return a total less its base in whole steps, and the step; values past ``most`` may read most + 1."""
+        """Return a total less its base in steps, and the step; values past ``most`` may read most + 1."""
         parts = [part - part.min() for part in total.parts if part.size]
         if most is not None:
             parts = [np.minimum(part, most + 1) for part in parts]
