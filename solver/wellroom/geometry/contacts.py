@@ -1,7 +1,8 @@
 """Margins and contacts of one wheel against what was swept.
 
-The shortest line from a section to a sample bounds the shortest line to all that the sample stands for (envelope
-module), so the least over the samples is a safe margin, and the sample where it is least is the contact.
+The shortest line from a section to a sample bounds the shortest line to all that the sample stands for
+(envelope module), so the least over the samples is a safe margin, and the sample where it is least is the
+contact.
 """
 
 from __future__ import annotations
@@ -18,17 +19,20 @@ from wellroom.geometry.section import Sections
 
 @dataclass(frozen=True)
 class Touch:
-    """The least margin to one item: signed [mm], and the row of the sample where it is least (-1: none in reach)."""
+    """The least margin to one item: signed [mm], and the row of the sample where it is least (-1: none in
+    reach).
+    """
 
     margin: float
     cell: int
 
 
 def outline(parts: Sections, row: int, shift: float, blocks: Blocks) -> tuple[Floats, Floats]:
-    """Return the closed outline (r, y) of one section at a shift, opened to the far side of an item that blocks.
+    """Return the closed outline (r, y) of one section at a shift, opened to the far side of an item that
+    blocks.
 
-    Each (m,) [mm]. An item that blocks inboard lies inboard: the wheel stands for all that is outboard of its inner
-    side, so its outline runs out far outboard, and the other way round.
+    Each (m,) [mm]. An item that blocks inboard lies inboard: the wheel stands for all that is outboard of
+    its inner side, so its outline runs out far outboard, and the other way round.
     """
     far = 1.0e5
     r, low, high = parts.r[row], shift - parts.inboard[row], shift + parts.outboard[row]

@@ -1,9 +1,9 @@
 """What stands near a wheel, as charts over the unit square.
 
-A surface is a chart ``(u, v) in [0, 1]^2 -> point``. Two kinds are enough: a *patch* is bilinear in Cartesian
-coordinates (faces of a box, the line of a bar, a point), an *arc* is bilinear in cylindrical coordinates about
-the wheel's axis (clock, radius, place), which is what a builder measures round an arch. A surface may have a
-thickness (the radius of a bar): it stands for all points within it.
+A surface is a chart ``(u, v) in [0, 1]^2 -> point``. Two kinds are enough: a *patch* is bilinear in
+Cartesian coordinates (faces of a box, the line of a bar, a point), an *arc* is bilinear in cylindrical
+coordinates about the wheel's axis (clock, radius, place), which is what a builder measures round an arch. A
+surface may have a thickness (the radius of a bar): it stands for all points within it.
 """
 
 from __future__ import annotations
@@ -31,8 +31,9 @@ class Surface:
     """One chart of one item.
 
     ``corners`` has shape (4, 3): the chart's coordinates at (u, v) = (0,0), (1,0), (0,1), (1,1); Cartesian
-    (x, y, z) in mm, or for an arc (clock [rad], y [mm], radius [mm]). ``thickness`` [mm] >= 0. ``tops`` (4,) marks the corners on the upper side of an upright box,
-    whose vertical travel only stretches it; None for any other surface.
+    (x, y, z) in mm, or for an arc (clock [rad], y [mm], radius [mm]). ``thickness`` [mm] >= 0. ``tops`` (4,)
+    marks the corners on the upper side of an upright box, whose vertical travel only stretches it; None for
+    any other surface.
     """
 
     corners: Floats
@@ -100,8 +101,8 @@ def lip_surfaces(
 def point_surfaces(low: Floats, high: Floats, clock_half: float = 0.0) -> tuple[Surface, ...]:
     """Return the surface of a thing measured at one place, each of whose measures may be a range.
 
-    ``low``, ``high``: (clock [rad], y [mm], radius [mm]) of the range's ends. Two ranges are spanned by the chart; a
-    range of clocks beside them thickens it by half its arc (``clock_half`` [rad]).
+    ``low``, ``high``: (clock [rad], y [mm], radius [mm]) of the range's ends. Two ranges are spanned by the
+    chart; a range of clocks beside them thickens it by half its arc (``clock_half`` [rad]).
     """
     corners = [
         (low[0], low[1], low[2]),

@@ -1,9 +1,10 @@
 """The hollow section of a tire on a rim, for many pairs at once.
 
 A section is given in the half plane of distance from the axis r and lateral place y, relative to the wheel's
-centre plane (middle between the flanges), y outboard. At each r from the inside of the well up to the tread it is one
-interval [low(r), high(r)]; everything inside the barrel is open. ``low`` and ``-high`` are polylines in r, so a side
-is a list of vertices (r, reach): reach is how far the section stands out on that side, positive outward.
+centre plane (middle between the flanges), y outboard. At each r from the inside of the well up to the tread
+it is one interval [low(r), high(r)]; everything inside the barrel is open. ``low`` and ``-high`` are
+polylines in r, so a side is a list of vertices (r, reach): reach is how far the section stands out on that
+side, positive outward.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
 
@@ -20,7 +22,8 @@ _TANGENT = float(np.tan(np.pi / 8.0))
 
 @dataclass(frozen=True)
 class Sections:
-    """Sides of n sections: ``r`` (n, VERTICES) ascending [mm]; ``inboard``, ``outboard`` (n, VERTICES): reach [mm].
+    """Sides of n sections: ``r`` (n, VERTICES) ascending [mm]; ``inboard``, ``outboard`` (n, VERTICES):
+    reach [mm].
 
     The two sides have the same r. The inside of the well is at r[:, 0].
     """
@@ -29,17 +32,17 @@ class Sections:
     inboard: Floats
     outboard: Floats
 
-    def take(self, rows: object) -> Sections:
-        """Return the sections chosen by a mask, a slice or an index array."""
-        return Sections(self.r[rows], self.inboard[rows], self.outboard[rows])  # type: ignore[index]  # numpy index
+    def take(self, rows: NDArray[np.bool_] | NDArray[np.intp]) -> Sections:
+        """Return the sections chosen by a mask or an index array."""
+        return Sections(self.r[rows], self.inboard[rows], self.outboard[rows])
 
 
 @dataclass(frozen=True)
 class Rims:
     """Barrels of n rims [mm]: seat radius, nominal width, flanges, metal, and the well.
 
-    ``well`` is the place of the middle of the well's flat from the centre plane, y outboard; ``flat`` its width,
-    ``depth`` below the seat on the tire's side, ``ramp`` the lateral run of each ramp.
+    ``well`` is the place of the middle of the well's flat from the centre plane, y outboard; ``flat`` its
+    width, ``depth`` below the seat on the tire's side, ``ramp`` the lateral run of each ramp.
     """
 
     seat_radius: Floats
@@ -58,8 +61,9 @@ class Rims:
 class Tires:
     """Tires of n sections as mounted [mm]: outer radius, section width on the rim, nominal rim radius, tread.
 
-    ``shoulder`` is the radial drop from the crown to where the side wall starts (0: square), ``tread`` the width at the
-    crown, ``round_side`` whether the lower side wall may be taken as an ellipse; else it stands straight up from the rim.
+    ``shoulder`` is the radial drop from the crown to where the side wall starts (0: square), ``tread`` the
+    width at the crown, ``round_side`` whether the lower side wall may be taken as an ellipse; else it stands
+    straight up from the rim.
     """
 
     radius: Floats
@@ -73,10 +77,10 @@ class Tires:
 def sections(rims: Rims, tires: Tires) -> Sections:
     """Return the sections of n tires on n rims, each outline outside the true one.
 
-    The inside of the well is its outside less the metal, its flat widened by the metal; the ramps are straight. The lower
-    side wall is a quarter ellipse from the flange to the widest place at half the section's height, replaced by its
-    tangents at 0, 45 and 90 degrees, which lie outside it; a square tire stands at its full width from the flange to
-    the tread. Common practice, no source.
+    The inside of the well is its outside less the metal, its flat widened by the metal; the ramps are
+    straight. The lower side wall is a quarter ellipse from the flange to the widest place at half the
+    section's height, replaced by its tangents at 0, 45 and 90 degrees, which lie outside it; a square tire
+    stands at its full width from the flange to the tread. Common practice, no source.
     """
     half = rims.width / 2.0
     seat = rims.seat_radius - rims.metal

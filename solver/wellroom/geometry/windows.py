@@ -1,8 +1,9 @@
 """Windows of shifts that clear what was swept, for many sections at once.
 
-Shift s is the lateral place of a wheel's centre plane, y outboard from the mounting face. A swept item is kept as a
-curve over bins of distance from the axis: the farthest that its grown samples reach. A section fouls it up to the
-greatest of curve(r) + reach(r) over its own r: a range maximum per edge of the section, exact on the bins.
+Shift s is the lateral place of a wheel's centre plane, y outboard from the mounting face. A swept item is
+kept as a curve over bins of distance from the axis: the farthest that its grown samples reach. A section
+fouls it up to the greatest of curve(r) + reach(r) over its own r: a range maximum per edge of the section,
+exact on the bins.
 
 A bin stands for all its distances, so a window errs to the safe side by no more than ``STEP`` of clearance.
 """
@@ -10,6 +11,7 @@ A bin stands for all its distances, so a window errs to the safe side by no more
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,13 +37,16 @@ class Curve:
     towards: int
     reach: Floats
 
+    @cached_property
     def table(self) -> RangeMax:
-        """Return the range maxima of the curve."""
+        """The range maxima of the curve."""
         return RangeMax(self.reach[None, :])
 
 
 def grown_curve(r: Floats, y: Floats, growth: Floats) -> Floats:
-    """Return the largest y (bins,) [mm] over all discs of centre (r, y) and radius ``growth`` that meet each bin."""
+    """Return the largest y (bins,) [mm] over all discs of centre (r, y) and radius ``growth`` that meet each
+    bin.
+    """
     out = np.full(_BINS, -np.inf)
     if not len(r):
         return out
@@ -59,7 +64,9 @@ def grown_curve(r: Floats, y: Floats, growth: Floats) -> Floats:
 
 @dataclass(frozen=True)
 class Closing:
-    """What one item closes: one curve where it blocks a side; both, as one fouled interval, where it blocks nothing."""
+    """What one item closes: one curve where it blocks a side; both, as one fouled interval, where it blocks
+    nothing.
+    """
 
     id: str
     up: Curve | None
@@ -78,20 +85,15 @@ def closings(items: list[Item], cells: Cells, tread_class: int) -> list[Closing]
     return out
 
 
-def merge(curves: list[Curve]) -> Curve | None:
-    """Return the curve of the farthest reach of several of one direction, or None for none."""
-    if not curves:
-        return None
-    return Curve(curves[0].towards, np.maximum.reduce([curve.reach for curve in curves]))
-
-
 def fouled_to(curve: Curve, parts: Sections) -> Floats:
-    """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's own direction [mm].
+    """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's own direction
+    [mm].
 
-    Direction +1: shifts up to the result foul. Direction -1: shifts from minus the result on foul. -inf: none does.
+    Direction +1: shifts up to the result foul. Direction -1: shifts from minus the result on foul. -inf:
+    none does.
     """
     reach = parts.inboard if curve.towards > 0 else parts.outboard
-    table = curve.table()
+    table = curve.table
     best = np.full(len(reach), -np.inf)
     sloped = []
     for edge in range(VERTICES - 1):
@@ -142,19 +144,6 @@ def _along(
 
 
 Interval = tuple[float, float]
-
-
-def shift_intervals(closing: Closing, parts: Sections) -> list[tuple[Floats, Floats]]:
-    """Return the fouled open intervals (low, high) of shifts [mm] that an item closes, each (n,)."""
-    low, high = np.full(len(parts.r), -np.inf), np.full(len(parts.r), np.inf)
-    up = fouled_to(closing.up, parts) if closing.up else None
-    down = -fouled_to(closing.down, parts) if closing.down else None
-    if up is not None and down is not None:
-        return [(down, up)]
-    if up is not None:
-        return [(low, up)]
-    assert down is not None
-    return [(down, high)]
 
 
 def allowed(low: float, high: float, fouled: list[Interval]) -> list[Interval]:

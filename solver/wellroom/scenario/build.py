@@ -42,7 +42,9 @@ _BLOCKS = {"inboard": Blocks.INBOARD, "outboard": Blocks.OUTBOARD, "nothing": Bl
 
 @dataclass(frozen=True)
 class Edge:
-    """The body's edge at one clock at ride height: clock [rad], lip radius [mm], skin outboard of the face [mm]."""
+    """The body's edge at one clock at ride height: clock [rad], lip radius [mm], skin outboard of the face
+    [mm].
+    """
 
     clock: float
     radius: float
@@ -162,7 +164,9 @@ def _motion(
         if lacking:
             missing.append(("tilt", ", ".join(lacking)))
         else:
-            assert travel.tilt and travel.stop_from_face and axle.face_to_face
+            assert travel.tilt is not None
+            assert travel.stop_from_face is not None
+            assert axle.face_to_face is not None
             span = axle.face_to_face.value - 2.0 * travel.stop_from_face.value
             if span > 0.0:
                 checked.append("tilt")
@@ -183,7 +187,8 @@ def _motion(
         if lacking:
             missing.append(("lock", ", ".join(lacking)))
         else:
-            assert steering.lock_inner_wheel and steering.lock_outer_wheel
+            assert steering.lock_inner_wheel is not None
+            assert steering.lock_outer_wheel is not None
             checked.append("lock")
             motion = replace(
                 motion,
@@ -213,7 +218,7 @@ def _what_is_checked(
     """Fill in the parts of an answer that need no motion, and bump."""
     hub, brake = axle.hub, axle.brake
     circle = hub.bolt_circle or hub.stud_chord
-    parts = {
+    parts: dict[str, dict[str, object]] = {
         "mounting": {
             "hub.studs": hub.studs,
             "hub.stud_chord": circle,

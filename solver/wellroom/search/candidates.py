@@ -1,7 +1,7 @@
 """Every combination of tire, rim and backspace that meets what one axle asks: exact and complete.
 
-Requirements are taken in one fixed order; a pair of tire and rim falls to the first that it misses, or that leaves
-none of the backspaces that were still open.
+Requirements are taken in one fixed order; a pair of tire and rim falls to the first that it misses, or that
+leaves none of the backspaces that were still open.
 """
 
 from __future__ import annotations
@@ -19,25 +19,10 @@ from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
 from wellroom.search.stock import Rims, Tires, mounted, nominal_section
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
-from wellroom.trade.load import passenger_derating
+from wellroom.trade.load import load_factor_at_speed, passenger_derating
 from wellroom.trade.tire import rim_margin_in
 
 Ints = NDArray[np.intp]
-ROW_KEYS = (
-    "rim_type",
-    "tube",
-    "rim_width_approved",
-    "tire_load",
-    "speed",
-    "load_reserve",
-    "bolt_circle",
-    "bore",
-    "hub_protrusion",
-    "bore_metal",
-    "wheel_load",
-    "wheel_pressure",
-    "disc",
-)
 _HAIR = 1e-9
 
 
@@ -76,8 +61,8 @@ def asked_of(scenario: Scenario, swept: SweptAxle, hub: HubSize, stance: Stance 
 class Candidates:
     """All rows of one axle. Row k is pair ``pair[k]`` at ``backspace[k]`` [mm]; a pair is a tire on a rim.
 
-    ``tire``, ``rim`` (pairs,): rows of the tables; ``score`` (rows,) points; ``fell`` how many pairs fell to each
-    requirement id, in order; ``pairs_open`` how many are left.
+    ``tire``, ``rim`` (pairs,): rows of the tables; ``score`` (rows,) points; ``fell`` how many pairs fell to
+    each requirement id, in order; ``pairs_open`` how many are left.
     """
 
     tires: Tires
@@ -92,12 +77,16 @@ class Candidates:
 
 
 def row_margins(asked: Asked, tires: Tires, rims: Rims) -> dict[str, Floats]:
-    """Return the margins (n,) of every requirement that no backspace changes, row by row; nan: can't be judged."""
+    """Return the margins (n,) of every requirement that no backspace changes, row by row; nan: can't be
+    judged.
+    """
     limits, vehicle = asked.scenario.limits, asked.scenario.vehicle
     same = (tires.seat_deg == rims.seat_deg) & (tires.code == rims.code)
     each = np.where(tires.passenger & asked.truck, passenger_derating(tires.load), tires.load)
-    reserve = limits.load_reserve.value if limits.load_reserve else np.nan
     top = vehicle.top_speed.high if vehicle.top_speed else np.nan
+    if top > HIGH_SPEED:
+        each = each * np.array([_high_speed_factor(speed, top) for speed in tires.speed])
+    reserve = limits.load_reserve.value if limits.load_reserve else np.nan
     hub = hub_margins(asked.hub, rims)
     return {
         "rim_type": np.where(same, 0.0, -1.0 - np.abs(tires.seat_deg - rims.seat_deg)),
@@ -113,6 +102,17 @@ def row_margins(asked: Asked, tires: Tires, rims: Rims) -> dict[str, Floats]:
     }
 
 
+HIGH_SPEED = 210.0
+"""Above this speed [km/h] a passenger tire carries less (trade.load)."""
+_SYMBOLS = {240.0: "V", 270.0: "W", 300.0: "Y"}
+
+
+def _high_speed_factor(speed: float, top: float) -> float:
+    """Return the share of its load that a tire of a rated speed carries at the top speed [km/h]."""
+    symbol = _SYMBOLS.get(speed)
+    return 1.0 if symbol is None else float(load_factor_at_speed(symbol, top))
+
+
 def gaps(asked: Asked, tires: Tires) -> Floats:
     """Return lip to tire at ride height, nominal, (ends, n) [mm]; nan where no lip was measured."""
     radii = [end.lip_radius for end in asked.swept.room.ends]
@@ -120,7 +120,9 @@ def gaps(asked: Asked, tires: Tires) -> Floats:
 
 
 def pokes(asked: Asked, section: Floats, shift: Floats) -> Floats:
-    """Return the tire beyond the body's edge, nominal, (ends, n) [mm]; nan where the edge was not measured."""
+    """Return the tire beyond the body's edge, nominal, (ends, n) [mm]; nan where the edge was not
+    measured.
+    """
     outs = [end.body_out for end in asked.swept.room.ends]
     return np.stack(
         [np.full(len(section), np.nan) if out is None else section / 2.0 + shift - out for out in outs]
@@ -159,7 +161,9 @@ def asked_tread(asked: Asked) -> tuple[str, ...]:
 
 
 def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:
-    """Yield every thing that closes backspaces, brake first, with the rims (n,) whose barrel is known well enough."""
+    """Yield every thing that closes backspaces, brake first, with the rims (n,) whose barrel is known well
+    enough.
+    """
     every = np.ones(len(rims), dtype=bool)
     if asked.swept.brake is not None:
         yield asked.swept.brake, rims.known
@@ -182,7 +186,9 @@ def thing_interval(
 
 
 def widest_shift(asked: Asked, section: Floats) -> Floats | None:
-    """Return the greatest shift (n,) [mm] within the overall width, None where no limit is given or nothing measured."""
+    """Return the greatest shift (n,) [mm] within the overall width, None where no limit is given or nothing
+    measured.
+    """
     limit, face = asked.scenario.limits.overall_width, asked.swept.room.axle.face_to_face
     if limit is None or face is None:
         return None
@@ -193,20 +199,16 @@ def find(asked: Asked, tires: Tires, rims: Rims) -> Candidates:
     """Return every row of the tables' tires on their rims that meets all that this axle asks."""
     tire, rim = _same_code(tires, rims)
     fell: list[tuple[str, int]] = []
-
-    def keep(mask: NDArray[np.bool_], key: str) -> None:
-        nonlocal tire, rim
-        fell.append((f"{asked.name}.{key}", int((~mask).sum())))
-        tire, rim = tire[mask], rim[mask]
-
-    for key in ROW_KEYS:
-        margins = row_margins(asked, tires.take(tire), rims.take(rim))[key]
-        keep(~(margins < 0.0), key)
-    for name, (wish, missed) in pair_wishes(asked, tires.take(tire), rims.take(rim)).items():
+    on_tires, on_rims = tires.take(tire), rims.take(rim)
+    met = {key: ~(margins < 0.0) for key, margins in row_margins(asked, on_tires, on_rims).items()}
+    for name, (wish, missed) in pair_wishes(asked, on_tires, on_rims).items():
         if wish.must:
-            still = pair_wishes(asked, tires.take(tire), rims.take(rim))[name][1]
-            del missed
-            keep(~(still > 0.0), name)
+            met[name] = ~(missed > 0.0)
+    left = np.ones(len(tire), dtype=bool)
+    for key, mask in met.items():
+        fell.append((f"{asked.name}.{key}", int((left & ~mask).sum())))
+        left &= mask
+    tire, rim = tire[left], rim[left]
     return _backspaces(asked, tires, rims, tire, rim, fell)
 
 
@@ -267,7 +269,9 @@ def _backspaces(
 
 
 def grid(rims: Rims, step: float) -> tuple[Ints, Floats]:
-    """Return (pair, backspace [mm]) of every step that each rim can have; a wheel that exists has its own alone."""
+    """Return (pair, backspace [mm]) of every step that each rim can have; a wheel that exists has its own
+    alone.
+    """
     first = np.ceil(rims.backspace_low / step - _HAIR).astype(np.intp)
     last = np.floor(rims.backspace_high / step + _HAIR).astype(np.intp)
     fixed = rims.source != "made"
@@ -279,6 +283,30 @@ def grid(rims: Rims, step: float) -> tuple[Ints, Floats]:
     return pair, np.where(fixed[pair], rims.backspace_low[pair], backspace)
 
 
-def relimited(asked: Asked, stance: Stance | None) -> Asked:
-    """Return the same axle under another stance."""
-    return replace(asked, wishes=axle_wishes(stance, asked.name))
+def one_blank(found: Candidates) -> Candidates:
+    """Return the rows with one blank for each tire, material, rim diameter and width made to order.
+
+    Blanks of one material and size (their wells on either side, say) are one source to a builder. Of each the
+    best stays: least score, price, mass, then most backspaces open, then id.
+    """
+    if not len(found.pair):
+        return found
+    pairs, start, count = np.unique(found.pair, return_index=True, return_counts=True)
+    rim, tire = found.rim[pairs], found.tire[pairs]
+    score = np.minimum.reduceat(found.score, start)
+    rims = found.rims
+    kind = np.unique(
+        [f"{s}:{m}" for s, m in zip(rims.source, rims.material, strict=True)], return_inverse=True
+    )[1]
+    own = np.where(rims.source == "made", -1, np.arange(len(rims)))
+    by_id = np.argsort(np.argsort(rims.id.astype(str), kind="stable"), kind="stable")
+    group = (tire, rims.code[rim], rims.width[rim], kind[rim], own[rim])
+    order = np.lexsort((by_id[rim], -count, rims.mass[rim], rims.price[rim], score, *group))
+    first = np.zeros(len(order), dtype=bool)
+    first[0] = True
+    for key in group:
+        first[1:] |= key[order][1:] != key[order][:-1]
+    chosen = np.zeros(len(found.tire), dtype=bool)
+    chosen[pairs[order[first]]] = True
+    rows = chosen[found.pair]
+    return replace(found, pair=found.pair[rows], backspace=found.backspace[rows], score=found.score[rows])

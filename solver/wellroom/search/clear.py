@@ -1,11 +1,13 @@
 """The backspaces that everything around an axle leaves open, for many tires on rims at once.
 
-A swept axle end becomes closings (one for each thing and tread class); a closing and a section give one fouled open
-interval of backspaces. Ends are rounded to 0.01 mm against the candidate, so that what is printed is what was used.
+A swept axle end becomes closings (one for each thing and tread class); a closing and a section give one
+fouled open interval of backspaces. Ends are rounded to 0.01 mm against the candidate, so that what is
+printed is what was used.
 """
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -27,7 +29,9 @@ _SQUARE = 1e-9
 
 @dataclass(frozen=True)
 class Thing:
-    """One thing of one axle end: its id, its items (shares and poses of one thing), and their rows in ``cells``."""
+    """One thing of one axle end: its id, its items (shares and poses of one thing), and their rows in
+    ``cells``.
+    """
 
     id: str
     end: int
@@ -40,7 +44,8 @@ class Thing:
 class SweptAxle:
     """An axle swept once: for each end its samples, and all things that close backspaces.
 
-    ``bound`` [mm]: what is allowed at the asked clearance is allowed, and what fails may only fail, within it.
+    ``bound`` [mm]: what is allowed at the asked clearance is allowed, and what fails may only fail, within
+    it.
     """
 
     room: Room
@@ -100,7 +105,7 @@ def _brake(room: Room) -> tuple[Cells, Thing | None]:
         return sweep((), room.motion), None
     ends = [(0.0, corners[0, 1]), *map(tuple, corners), (0.0, corners[-1, 1])]
     r, y = [], []
-    for (r0, y0), (r1, y1) in zip(ends[:-1], ends[1:], strict=True):
+    for (r0, y0), (r1, y1) in itertools.pairwise(ends):
         steps = max(1, int(np.ceil(np.hypot(r1 - r0, y1 - y0) / _BRAKE_PIECE)))
         share = np.arange(steps + 1) / steps
         r.append(r0 + share * (r1 - r0))
@@ -137,7 +142,9 @@ def brake_bound() -> float:
 
 
 def fouled_backspaces(closing: Closing, parts: Sections, to_centre: Floats) -> tuple[Floats, Floats]:
-    """Return the fouled open interval (low, high) of backspaces [mm], each (n,), ends rounded outward to 0.01."""
+    """Return the fouled open interval (low, high) of backspaces [mm], each (n,), ends rounded outward to
+    0.01.
+    """
     n = len(to_centre)
     low, high = np.full(n, -np.inf), np.full(n, np.inf)
     if closing.up:
@@ -150,7 +157,9 @@ def fouled_backspaces(closing: Closing, parts: Sections, to_centre: Floats) -> t
 def thing_margin(
     axle: SweptAxle, thing: Thing, tread: int, parts: Sections, shift: float
 ) -> tuple[Touch, Item, Cells]:
-    """Return the least margin [mm] of one section at a shift to one thing, with the item and samples it is on."""
+    """Return the least margin [mm] of one section at a shift to one thing, with the item and samples it is
+    on.
+    """
     cells = axle.brake_cells if thing is axle.brake else axle.cells[thing.end]
     best: tuple[Touch, Item] | None = None
     for item, rows in zip(thing.items, thing.rows, strict=True):

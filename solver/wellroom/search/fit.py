@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +15,7 @@ from wellroom.errors import Fault, RequestError
 from wellroom.scenario.build import build_room
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search import results
-from wellroom.search.candidates import Asked, Candidates, asked_of, closings_of, find
+from wellroom.search.candidates import Asked, Candidates, asked_of, closings_of, find, one_blank
 from wellroom.search.clear import brake_bound, sweep_axle, thing_margin
 from wellroom.search.gears import Driveline, driveline, gearing, options, rolling_of
 from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
@@ -23,7 +23,7 @@ from wellroom.search.judge import Judged, judge
 from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanRow
 from wellroom.search.request import named_rims, named_tires, own_wheel, today_tire
-from wellroom.search.requirements import BY_KEY, wording
+from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
 from wellroom.search.stock import (
     Rims,
     Tires,
@@ -47,8 +47,8 @@ class Case:
     scenario: Scenario
     stance_name: str | None
     stance: Stance | None
-    asked: dict[str, Asked]
-    today: dict[str, Tires | None]
+    asked: dict[results.Axle, Asked]
+    today: dict[results.Axle, Tires | None]
     line: Driveline
 
 
@@ -60,7 +60,7 @@ def prepare(
     Raises RequestError for a stance that the scenario does not have.
     """
     name, chosen = _stance(scenario, stance)
-    asked = {}
+    asked: dict[results.Axle, Asked] = {}
     for axle in results.AXLES:
         room = build_room(scenario, axle)
         asked[axle] = asked_of(scenario, sweep_axle(room, progress), hub_size(room), chosen)
@@ -91,18 +91,18 @@ def fit(
 ) -> results.FitResult:
     """Return the ``top`` best distinct plans of front and rear, in order, with proof.
 
-    ``tires``: catalog ids or markings, ``rims``: sizes such as 20x11 that the builder already has in mind; a marking
-    that is in no catalog takes the standard's size. Raises RequestError for a stance, tire or rim that can't be
-    read.
+    ``tires``: catalog ids or markings, ``rims``: sizes such as 20x11 that the builder already has in mind; a
+    marking that is in no catalog takes the standard's size. Raises RequestError for a stance, tire or rim
+    that can't be read.
     """
     case = prepare(scenario, catalog, stance, progress)
     notes: list[str] = []
     table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
-    found: dict[str, Candidates] = {}
+    found: dict[results.Axle, Candidates] = {}
     for axle in results.AXLES:
         if progress:
             progress(f"{axle} combinations", 0.7)
-        found[axle] = find(case.asked[axle], table, _rims(case, axle, catalog, rims))
+        found[axle] = one_blank(find(case.asked[axle], table, _rims(case, axle, catalog, rims)))
     if progress:
         progress("plans", 0.9)
     rows = {axle: _axle_rows(case, axle, found[axle]) for axle in results.AXLES}
@@ -152,22 +152,25 @@ def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
     }
 
 
-def _rims(case: Case, axle: str, catalog: Catalog, named: Sequence[str]) -> Rims:
+def _rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
     hub = case.asked[axle].hub
     everything = made_rims(catalog) + stocked_rims(catalog, hub.studs, hub.circle, CIRCLE_TOLERANCE)
     return rims_from(named_rims(named, everything) if named else everything)
 
 
-def _quantity(case: Case, axle: str) -> int:
+def _quantity(case: Case, axle: results.Axle) -> int:
     """Return how many of an axle's wheels are bought; the spare is one of the rear's."""
     return 3 if case.scenario.vehicle.spare and axle == "rear" else 2
 
 
-def _axle_rows(case: Case, axle: str, found: Candidates) -> AxleRows:
+def _axle_rows(case: Case, axle: results.Axle, found: Candidates) -> AxleRows:
     tire, rim = found.tire[found.pair], found.rim[found.pair]
+    have = found.rims
     names = [
-        f"{s}:{i}" + (f"+{a}" if a else "")
-        for s, i, a in zip(found.rims.source, found.rims.id, found.rims.adapter, strict=True)
+        f"made:{material}" if source == "made" else f"{source}:{id_}" + (f"+{plate}" if plate else "")
+        for source, id_, material, plate in zip(
+            have.source, have.id, have.material, have.adapter, strict=True
+        )
     ]
     wheel = np.array(names, dtype=object)
     ids = np.array(
@@ -203,9 +206,9 @@ def _joint(case: Case) -> Joint:
 
 
 def _margins(
-    case: Case, found: dict[str, Candidates]
-) -> Callable[[str, NDArray[np.int64]], NDArray[np.int64]]:
-    def margin(axle: str, rows: NDArray[np.int64]) -> NDArray[np.int64]:
+    case: Case, found: dict[results.Axle, Candidates]
+) -> Callable[[results.Axle, NDArray[np.int64]], NDArray[np.int64]]:
+    def margin(axle: results.Axle, rows: NDArray[np.int64]) -> NDArray[np.int64]:
         return np.array([_least(case.asked[axle], found[axle], int(row)) for row in rows], dtype=np.int64)
 
     return margin
@@ -232,33 +235,39 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
 
 
 def _plan(
-    case: Case, found: dict[str, Candidates], gears: GearOptions, plan: PlanRow, rank: int
+    case: Case, found: dict[results.Axle, Candidates], gears: GearOptions, plan: PlanRow, rank: int
 ) -> results.Plan:
-    judged, tires, price, mass = {}, {}, plan.price_cents / 100.0, plan.mass_g / 1000.0
-    for axle, row in (("front", plan.front_row), ("rear", plan.rear_row)):
+    judged: dict[results.Axle, Judged] = {}
+    tires: dict[results.Axle, Tires] = {}
+    price, mass = plan.price_cents / 100.0, plan.mass_g / 1000.0
+    for axle, row in zip(results.AXLES, (plan.front_row, plan.rear_row), strict=True):
         have = found[axle]
         pair = have.pair[row]
         tire, rim = have.tires.take([have.tire[pair]]), have.rims.take([have.rim[pair]])
         quantity = _quantity(case, axle)
         judged[axle] = judge(case.asked[axle], tire, rim, float(have.backspace[row]), quantity)
         tires[axle] = tire
-    ratios = {}
-    for axle, ids, values in (
+    ratios: dict[results.Axle, float | None] = {}
+    ways: tuple[tuple[results.Axle, Sequence[str | None], NDArray[np.int64]], ...] = (
         ("front", gears.front_id, gears.front_ratio_u),
         ("rear", gears.rear_id, gears.rear_ratio_u),
-    ):
+    )
+    for axle, ids, values in ways:
         known = case.line.ratio[axle] is not None or ids[plan.gear] is not None
         ratios[axle] = float(values[plan.gear]) / 1e6 if known else None
-    sets = {"front": gears.front_id[plan.gear], "rear": gears.rear_id[plan.gear]}
+    sets: dict[results.Axle, str | None] = {
+        "front": gears.front_id[plan.gear],
+        "rear": gears.rear_id[plan.gear],
+    }
     return _whole(case, judged, tires, sets, ratios, rank, price, mass)
 
 
 def _whole(
     case: Case,
-    judged: dict[str, Judged],
-    tires: dict[str, Tires],
-    sets: dict[str, str | None],
-    ratios: dict[str, float | None],
+    judged: dict[results.Axle, Judged],
+    tires: dict[results.Axle, Tires],
+    sets: Mapping[results.Axle, str | None],
+    ratios: Mapping[results.Axle, float | None],
     rank: int | None,
     price: float | None,
     mass: float | None,
@@ -292,10 +301,10 @@ def _whole(
 
 def _joint_checks(
     case: Case,
-    judged: dict[str, Judged],
-    tires: dict[str, Tires],
-    ratios: dict[str, float | None],
-    rolling: dict[str, float],
+    judged: dict[results.Axle, Judged],
+    tires: dict[results.Axle, Tires],
+    ratios: Mapping[results.Axle, float | None],
+    rolling: Mapping[results.Axle, float],
     gear: results.Gearing | None,
     price: float | None,
     mass: float | None,
@@ -304,9 +313,9 @@ def _joint_checks(
     terms: tuple[results.ScoreTerm, ...] = ()
 
     def add(key: str, margin: float | None, ok: bool | None = None, kind: results.Kind | None = None) -> None:
-        shown = None if margin is None else results.floor_margin(margin)
-        met = (None if margin is None else margin >= 0.0) if ok is None else ok
         declared = BY_KEY[key]
+        met = (None if margin is None else margin >= 0.0) if ok is None else ok
+        shown = None if margin is None or declared.unit in NO_NUMBER else results.floor_margin(margin)
         checks.append(
             results.Check(f"plan.{key}", kind or declared.kind, declared.wording, shown, declared.unit, met)
         )
@@ -346,7 +355,8 @@ def _joint_checks(
 
 def _today(case: Case, catalog: Catalog) -> results.Plan | None:
     """Return today's wheels judged, None where no axle's are known."""
-    judged, tires = {}, {}
+    judged: dict[results.Axle, Judged] = {}
+    tires: dict[results.Axle, Tires] = {}
     for axle in results.AXLES:
         tire = case.today[axle]
         wheel = own_wheel(getattr(case.scenario.now, axle))
@@ -356,7 +366,7 @@ def _today(case: Case, catalog: Catalog) -> results.Plan | None:
             tires[axle] = tire
     if not judged:
         return None
-    keep: dict[str, str | None] = {"front": None, "rear": None}
+    keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
     return _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
 
 
@@ -375,8 +385,8 @@ def check(
     """Judge one combination on the asked axles, the other keeping today's; without one, today's wheels.
 
     ``tire``: a catalog id or a marking. ``rim``: a size such as 20x11 (made from a blank that can make it;
-    20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in the
-    scenario. Raises RequestError for what can't be read or is missing.
+    20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in
+    the scenario. Raises RequestError for what can't be read or is missing.
     """
     from wellroom.search.request import Wanted, wanted
 
@@ -384,7 +394,9 @@ def check(
     notes: list[str] = []
     ask = Wanted(tire, rim, backspace, inset)
     axles: tuple[results.Axle, ...] = results.AXLES if axle == "both" else (axle,)  # type: ignore[assignment]  # front or rear
-    judged, tires, unknown = {}, {}, []
+    judged: dict[results.Axle, Judged] = {}
+    tires: dict[results.Axle, Tires] = {}
+    unknown = []
     for name in results.AXLES:
         pick = wanted(
             ask if name in axles else Wanted(),
@@ -410,7 +422,7 @@ def check(
                 )
             ]
         )
-    keep: dict[str, str | None] = {"front": None, "rear": None}
+    keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
     whole = _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
     header = _header(case, catalog, notes)
     header["not_checked"] = (*header["not_checked"], *unknown)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from wellroom.catalog import Catalog
 from wellroom.geometry.items import Floats
-from wellroom.scenario.model import Scenario, Stance
+from wellroom.scenario.model import Axle, Scenario, Stance
 from wellroom.search import results
 from wellroom.search.plan_data import GearOptions
 from wellroom.search.stock import Tires
@@ -31,9 +32,9 @@ class Driveline:
 
     drive: str | None
     reference: results.Axle
-    ratio: dict[str, float | None]
-    rolling: dict[str, float | None]
-    family: dict[str, str | None]
+    ratio: dict[results.Axle, float | None]
+    rolling: dict[results.Axle, float | None]
+    family: dict[results.Axle, str | None]
     wish: AxleWish | None
 
     @property
@@ -53,12 +54,16 @@ def rolling_of(tires: Tires) -> Floats:
     return np.asarray(out)
 
 
-def driveline(scenario: Scenario, stance: Stance | None, today: dict[str, Tires | None]) -> Driveline:
-    """Return the driveline; the axle whose wheels set the speed is the rear where it is driven, else the front."""
+def driveline(
+    scenario: Scenario, stance: Stance | None, today: Mapping[results.Axle, Tires | None]
+) -> Driveline:
+    """Return the driveline; the axle whose wheels set the speed is the rear where it is driven, else the
+    front.
+    """
     reference: results.Axle = (
         "rear" if scenario.axle.rear.driven or not scenario.axle.front.driven else "front"
     )
-    axles = {"front": scenario.axle.front, "rear": scenario.axle.rear}
+    axles: dict[results.Axle, Axle] = {"front": scenario.axle.front, "rear": scenario.axle.rear}
     wishes = [w for w in axle_wishes(stance, reference) if w.name == RATIO]
     return Driveline(
         scenario.vehicle.drive,
@@ -75,8 +80,8 @@ def options(
 ) -> GearOptions:
     """Return every choice of gears: today's, and a set for each driven axle from its own family.
 
-    ``rolling_um`` ascending distinct circumferences of the reference axle's rows. Where a ratio is not known only
-    today's gears are a choice, and the joint rule takes both axles to have the same.
+    ``rolling_um`` ascending distinct circumferences of the reference axle's rows. Where a ratio is not known
+    only today's gears are a choice, and the joint rule takes both axles to have the same.
     """
     choices: list[list[tuple[str | None, float, float]]] = []
     for name in results.AXLES:
@@ -126,14 +131,14 @@ def _wish_table(
 def gearing(
     scenario: Scenario,
     line: Driveline,
-    sets: dict[str, str | None],
-    ratios: dict[str, float | None],
-    rolling: dict[str, float],
+    sets: Mapping[results.Axle, str | None],
+    ratios: Mapping[results.Axle, float | None],
+    rolling: Mapping[results.Axle, float],
 ) -> results.Gearing:
     """Return what a plan's tires and gears do: ratios, engine speed at cruise, the speedometer's error.
 
-    The speedometer is taken to be driven by the gearbox's output, so it reads the driveshaft: its error is the
-    change of the effective ratio (negative reads low).
+    The speedometer is taken to be driven by the gearbox's output, so it reads the driveshaft: its error is
+    the change of the effective ratio (negative reads low).
     """
     ref = line.reference
     ratio, now_ratio, now_rolling = ratios[ref], line.ratio[ref], line.rolling[ref]
@@ -146,8 +151,8 @@ def gearing(
     if ratio is not None and gears.cruise_speed and gears.top_gear:
         cruise = float(rpm(gears.cruise_speed.value, ratio * gears.top_gear.value, rolling[ref]))
     return results.Gearing(
-        gearsets=dict(sets),
-        axle_ratios=dict(ratios),
+        gearsets={str(axle): gearset for axle, gearset in sets.items()},
+        axle_ratios={str(axle): value for axle, value in ratios.items()},
         effective_ratio=effective,
         change_pct=change,
         rpm_at_cruise=cruise,

@@ -1,4 +1,6 @@
-"""Whether wheels bolt to a hub: margins of every rim to the bolt circle, the bore, what stands out, and the metal left."""
+"""Whether wheels bolt to a hub: margins of every rim to the bolt circle, the bore, what stands out, and the
+metal left.
+"""
 
 from __future__ import annotations
 
@@ -22,6 +24,7 @@ CIRCLE_TOLERANCE = 0.3
 _STUD_PILOTED_AIR = 1.5875
 _HOLE_AIR = 1.0
 _LEAST_METAL = 0.5
+_PIECE = 0.5
 
 
 @dataclass(frozen=True)
@@ -76,21 +79,15 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
         out["bore"] = rims.bore_high - hub.pilot - air
     if hub.protrusion is not None:
         passes = hub.protrusion_length <= rims.adapter_mm
-        out["hub_protrusion"] = np.where(
-            passes, rims.bore_high - rims.bore_low + 1.0, rims.bore_high - hub.protrusion
-        )
-    if None not in (hub.circle, hub.studs, hub.pilot, hub.stud):
-        assert (
-            hub.circle is not None
-            and hub.studs is not None
-            and hub.pilot is not None
-            and hub.stud is not None
-        )
-        hole = np.where(np.isnan(rims.hole), hub.stud + _HOLE_AIR, rims.hole)
-        bore = np.maximum(rims.bore_low, hub.pilot + air)
-        between = np.asarray(metal_between_holes_mm(hub.circle, hub.studs, hole))
-        inward = np.asarray(metal_to_bore_mm(hub.circle, hole, bore))
-        out["bore_metal"] = np.minimum(between, inward) - _LEAST_METAL * hub.stud
+        over = rims.adapter_mm - hub.protrusion_length
+        out["hub_protrusion"] = np.where(passes, over, rims.bore_high - hub.protrusion)
+    circle, studs, pilot, stud = hub.circle, hub.studs, hub.pilot, hub.stud
+    if circle is not None and studs is not None and pilot is not None and stud is not None:
+        hole = np.where(np.isnan(rims.hole), stud + _HOLE_AIR, rims.hole)
+        bore = np.maximum(rims.bore_low, pilot + air)
+        between = np.asarray(metal_between_holes_mm(circle, studs, hole))
+        inward = np.asarray(metal_to_bore_mm(circle, hole, bore))
+        out["bore_metal"] = np.minimum(between, inward) - _LEAST_METAL * stud
     return out
 
 
@@ -114,11 +111,25 @@ def disc_margins(room: Room, rims: Rims) -> Floats:
 
 
 def _disc_gap(outline: tuple[tuple[float, float], ...], brake: tuple[tuple[float, float], ...]) -> float:
-    """Return the least lateral gap [mm] between a disc's inner surface and the brake's parts outboard of the face."""
-    radii = np.unique(np.concatenate([np.array(outline)[:, 0], np.array(brake)[:, 0]]))
-    place = np.array([max(y for _, y in brake)] * len(radii))
-    top = max(r for r, y in brake if y > 0.0)
-    low = min(r for r, y in brake if y > 0.0)
-    inside = (radii >= low) & (radii <= top)
-    disc = np.interp(radii, [r for r, _ in outline], [y for _, y in outline])
-    return float((disc - place)[inside].min()) if inside.any() else float("inf")
+    """Return the least distance [mm] of a disc's inner surface to the brake's parts outboard of the face.
+
+    Negative by the lateral overlap where they overlap. Both are tried at points ``_PIECE`` apart, whose half is
+    taken off.
+    """
+    disc_r, disc_y = _points(outline)
+    brake_r, brake_y = _points(brake)
+    out = brake_y > 0.0
+    brake_r, brake_y = brake_r[out], brake_y[out]
+    lateral = float((np.interp(brake_r, *zip(*outline, strict=True)) - brake_y).min())
+    if lateral <= 0.0:
+        return lateral
+    apart = np.hypot(disc_r[:, None] - brake_r, disc_y[:, None] - brake_y)
+    return max(float(apart.min()) - _PIECE / 2.0, 0.0)
+
+
+def _points(corners: tuple[tuple[float, float], ...]) -> tuple[Floats, Floats]:
+    """Return points along a polyline (r, y) [mm], no more than ``_PIECE`` apart."""
+    path = np.array(corners, dtype=float)
+    length = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(path, axis=0).T))])
+    at = np.linspace(0.0, length[-1], max(2, int(np.ceil(length[-1] / _PIECE)) + 1))
+    return np.interp(at, length, path[:, 0]), np.interp(at, length, path[:, 1])

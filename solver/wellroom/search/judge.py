@@ -1,4 +1,6 @@
-"""One tire on one wheel at one backspace, judged requirement by requirement with margins, windows and contacts."""
+"""One tire on one wheel at one backspace, judged requirement by requirement with margins, windows and
+contacts.
+"""
 
 from __future__ import annotations
 
@@ -16,12 +18,13 @@ from wellroom.search import candidates as rows
 from wellroom.search import results
 from wellroom.search.candidates import Asked
 from wellroom.search.clear import Thing, thing_margin
-from wellroom.search.requirements import BY_KEY, wording
+from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
 from wellroom.search.stock import INCH, Rims, Tires, mounted, nominal_section
 from wellroom.search.wishes import AxleWish, miss, points
 from wellroom.trade.rim import code_mismatch
 
-_ALL = (-1.0e4, 1.0e4)
+_BEYOND = 150.0
+"""Backspaces are listed from this far inboard of the rim to this far outboard of it [mm]."""
 _NEAR = 0.02
 
 
@@ -98,7 +101,8 @@ def _check(
     declared = BY_KEY[key]
     unknown = math.isnan(margin)
     met = None if unknown else (margin >= 0.0 if ok is None else ok)
-    shown = None if unknown or math.isinf(margin) else results.floor_margin(margin)
+    no_number = unknown or math.isinf(margin) or declared.unit in NO_NUMBER
+    shown = None if no_number else results.floor_margin(margin)
     return results.Check(id_, kind or declared.kind, text, shown, declared.unit, met, contact, asked)
 
 
@@ -128,7 +132,8 @@ def _clearances(
             continue
         fouled = rows.thing_interval(thing, parts, rim.to_centre, mud)
         span = (float(fouled[0][0]), float(fouled[1][0]))
-        windows[thing.id] = _rounded(allowed(*_ALL, [span] if span[0] < span[1] else []))
+        closed = [span] if span[0] < span[1] else []
+        windows[thing.id] = _rounded(allowed(-_BEYOND, float(rim.overall[0]) + _BEYOND, closed))
         open_ = not (span[0] < backspace < span[1])
         found, item, cells = thing_margin(asked.swept, thing, int(mud[0]), parts, shift)
         margin = found.margin if open_ else min(found.margin, -0.01)
@@ -149,7 +154,7 @@ def _clearances(
     most = rows.widest_shift(asked, section * tire.section_max / tire.section)
     if most is not None:
         id_ = f"{name}.overall_width"
-        windows[id_] = _rounded([(float(rim.to_centre[0]) - float(most[0]), _ALL[1])])
+        windows[id_] = _rounded([(float(rim.to_centre[0]) - float(most[0]), float(rim.overall[0]) + _BEYOND)])
         checks.append(_check(id_, "overall_width", wording(id_), 2.0 * (float(most[0]) - shift)))
 
 
@@ -180,7 +185,9 @@ def _common(windows: list[results.Windows]) -> results.Windows | None:
 
 
 def _farther(asked: Asked, name: str, values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float | None:
-    """Return of the two ends' values the one farther from the wish; without one, the least gap, the greatest poke."""
+    """Return of the two ends' values the one farther from the wish; without one, the least gap, the greatest
+    poke.
+    """
     known = [float(value) for value in values if not math.isnan(value)]
     if not known:
         return None

@@ -35,7 +35,9 @@ def _refuse(option: str, found: str, expected: str) -> RequestError:
 
 
 def named_tires(names: Sequence[str], catalog: Catalog, notes: list[str]) -> Tires:
-    """Return the tires called by catalog id or marking; a marking that is in no catalog takes the standard's size."""
+    """Return the tires called by catalog id or marking; a marking that is in no catalog takes the standard's
+    size.
+    """
     table = catalog_tires(catalog)
     return concatenated([_named(name, table, notes) for name in dict.fromkeys(names)])
 
@@ -153,7 +155,9 @@ class Pick:
 def wanted(
     ask: Wanted, asked: Asked, today: Tires | None, now: Today | None, catalog: Catalog, notes: list[str]
 ) -> Pick | None:
-    """Judge what is asked for on one axle; a part not asked for is today's. None: a part is not known at all."""
+    """Judge what is asked for on one axle; a part not asked for is today's. None: a part is not known at
+    all.
+    """
     tire = today
     if ask.tire is not None:
         tire = _named(ask.tire, catalog_tires(catalog), notes).take([0])

@@ -1,9 +1,10 @@
-"""Every requirement, declared once: what it is about, its kind and unit, its wording, what a builder can change.
+"""Every requirement, declared once: what it is about, its kind and unit, its wording, what a builder can
+change.
 
-``rating`` is met only by another part. ``clearance`` is relaxed only by a physical change. ``limit`` only by the
-builder's word. ``wish`` never removes a plan, it adds to the score. Scope ``pair`` gives the backspaces it
-allows, ``row`` one margin per candidate, ``plan`` joins axles. An id is ``front.lip``, ``plan.budget``: the
-axle or ``plan``, then the key declared here, then for what stands near its own name.
+``rating`` is met only by another part. ``clearance`` is relaxed only by a physical change. ``limit`` only by
+the builder's word. ``wish`` never removes a plan, it adds to the score. Scope ``pair`` gives the backspaces
+it allows, ``row`` one margin per candidate, ``plan`` joins axles. An id is ``front.lip``, ``plan.budget``:
+the axle or ``plan``, then the key declared here, then for what stands near its own name.
 """
 
 from __future__ import annotations
@@ -32,7 +33,7 @@ _BODY = ("backspace", "narrower tire", "shorter tire", "trim", "roll the lip", "
 _NEAR = ("backspace", "narrower tire", "shorter tire", "steering stop", "adapter")
 
 _ALL = (
-    Requirement("rim_type", "row", "rating", "deg", "bead seat of the rim is the tire's"),
+    Requirement("rim_type", "row", "rating", "yes/no", "bead seat of the rim is the tire's"),
     Requirement("tube", "row", "rating", "yes/no", "rim takes the tube that the tire needs"),
     Requirement("rim_width_approved", "row", "rating", "in", "rim width is approved for the tire"),
     Requirement("tire_load", "row", "rating", "kg", "two tires carry the axle's load"),
@@ -82,6 +83,8 @@ _ALL = (
     Requirement("budget", "plan", "limit", "money", "price of everything bought", ("limit",)),
     Requirement("mass", "plan", "limit", "kg", "mass of wheels and tires", ("limit",)),
 )
+NO_NUMBER = ("yes/no", "kind")
+"""Units of what is met or not, without a margin."""
 BY_KEY = {requirement.key: requirement for requirement in _ALL}
 
 

@@ -1,7 +1,7 @@
 """Tires and rims as plain columns: from the catalogs, from a marking, or as they stand on the vehicle today.
 
-One row of ``Rims`` is one wheel that can be had: a blank at one width, a stocked wheel, or a stocked wheel on an
-adapter. Places are measured from the hub's face, so an adapter is already in them.
+One row of ``Rims`` is one wheel that can be had: a blank at one width, a stocked wheel, or a stocked wheel
+on an adapter. Places are measured from the hub's face, so an adapter is already in them.
 """
 
 from __future__ import annotations
@@ -27,7 +27,9 @@ Names = NDArray[Any]
 
 @dataclass(frozen=True)
 class Tires:
-    """n tires. Sizes on the measuring rim [mm, in]; ``load`` of one, single [kg], nan where unknown; speed [km/h]."""
+    """n tires. Sizes on the measuring rim [mm, in]; ``load`` of one, single [kg], nan where unknown; speed
+    [km/h].
+    """
 
     id: Names
     size: Names
@@ -65,13 +67,15 @@ class Tires:
 class Rims:
     """n wheels that can be had.
 
-    ``source`` made, stock or own; ``adapter`` its id or ""; ``backspace_low``, ``backspace_high`` [mm] from the
-    hub's face, equal for a wheel that exists; ``well`` place of the well's middle from the centre plane, y outboard
-    [mm]; ``known`` whether the barrel is known. ``outline``: the disc's inner surface ((r, y), ...) from the hub's face.
+    ``source`` made, stock or own; ``adapter`` its id or ""; ``backspace_low``, ``backspace_high`` [mm] from
+    the hub's face, equal for a wheel that exists; ``well`` place of the well's middle from the centre plane,
+    y outboard [mm]; ``known`` whether the barrel is known. ``outline``: the disc's inner surface ((r, y),
+    ...) from the hub's face.
     """
 
     source: Names
     id: Names
+    material: Names
     adapter: Names
     adapter_mm: Floats
     code: Floats
@@ -121,7 +125,7 @@ class Rims:
     def barrels(self) -> geometry.Rims:
         """Return the barrels as geometry takes them."""
         return geometry.Rims(
-            np.array([seat_diameter_mm(code) for code in self.code]) / 2.0 if len(self) else np.zeros(0),
+            np.asarray(seat_diameter_mm(self.code)) / 2.0,
             self.width * INCH,
             self.flange_in,
             self.flange_out,
@@ -246,7 +250,7 @@ def _approved(marking: Marking, measuring: float) -> tuple[float, float]:
 
 _FIELDS = tuple(field.name for field in fields(Rims))
 _FLAGS = ("tube_ok", "known")
-_NAMES = ("source", "id", "adapter", "studs", "outline")
+_NAMES = ("source", "id", "material", "adapter", "studs", "outline")
 
 
 def rims_from(rows: Iterable[dict[str, Any]]) -> Rims:
@@ -270,6 +274,7 @@ def _barrel(row: dict[str, Any], width: float) -> dict[str, Any]:
     side = 1.0 if row["drop_side"] == "out" else -1.0
     return {
         "id": row["id"],
+        "material": row["material"],
         "code": row["rim_code"],
         "width": width,
         "flange_in": row["flange_in_mm"],
@@ -290,10 +295,14 @@ def _barrel(row: dict[str, Any], width: float) -> dict[str, Any]:
     }
 
 
+def _records(frame: Any) -> list[dict[str, Any]]:
+    return list(frame.to_dict("records"))
+
+
 def made_rims(catalog: Catalog, codes: frozenset[float] | None = None) -> list[dict[str, Any]]:
     """Return every blank at every width it is made in."""
     out = []
-    for row in catalog.blanks.to_dict("records"):
+    for row in _records(catalog.blanks):
         if codes is not None and row["rim_code"] not in codes:
             continue
         outline, studs = parse_outline(row["disc_outline"]), parse_studs(row["studs"])
@@ -328,12 +337,12 @@ def stocked_rims(
     out = []
     fitting = [
         row
-        for row in catalog.adapters.to_dict("records")
+        for row in _records(catalog.adapters)
         if studs == row["hub_studs"]
         and circle is not None
         and abs(circle - row["hub_bolt_circle_mm"]) <= tolerance
     ]
-    for row in catalog.wheels.to_dict("records"):
+    for row in _records(catalog.wheels):
         inset = row["inset_mm"]
         backspace = inset + row["width_in"] * INCH / 2.0 + row["flange_in_mm"]
         wheel = _barrel(row, row["width_in"]) | {
@@ -381,10 +390,13 @@ def _on_adapter(wheel: dict[str, Any], plate: dict[str, Any]) -> dict[str, Any]:
 def own_rim(
     code: float, width: float, backspace: float, flange_in: float, flange_out: float
 ) -> dict[str, Any]:
-    """Return a wheel of which only size and backspace are known; its barrel is taken as usual and marked unknown."""
+    """Return a wheel of which only size and backspace are known; its barrel is taken as usual and marked
+    unknown.
+    """
     return {
         "source": "own",
         "id": None,
+        "material": "",
         "adapter": "",
         "adapter_mm": 0.0,
         "code": code,
@@ -424,7 +436,7 @@ def mounted(tires: Tires, rims: Rims, *, largest: bool) -> geometry.Sections:
         geometry.Tires(
             od / 2.0,
             np.asarray(section_on_rim(section, tires.measuring, rims.width)),
-            np.array([nominal_diameter_mm(code) for code in tires.code]) / 2.0 if len(tires) else np.zeros(0),
+            np.asarray(nominal_diameter_mm(tires.code)) / 2.0,
             tires.shoulder,
             tires.tread,
             np.where(tires.square, 0.0, 1.0),

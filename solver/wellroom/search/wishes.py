@@ -1,7 +1,7 @@
 """What a stance wishes of an axle, as bands; points for what misses them.
 
-points = ceil(weight x miss / step) for each axle and wish. Steps: poke, gap and section 1/4 in, diameters 1 in,
-rim width 1/2 in, ratio 1 %, tread 1 for another kind.
+points = ceil(weight x miss / step) for each axle and wish. Steps: poke, gap and section 1/4 in, diameters 1
+in, rim width 1/2 in, ratio 1 %, tread 1 for another kind.
 """
 
 from __future__ import annotations
