@@ -74,8 +74,9 @@ def _stance(scenario: Scenario, name: str | None) -> tuple[str | None, Stance | 
     if name is None:
         return None, None
     if name not in scenario.stance:
-        listed = ", ".join(scenario.stance) or "a scenario with stances"
-        raise RequestError([Fault("--stance", 0, "stance", repr(name), f"one of {listed}")])
+        names = ", ".join(scenario.stance)
+        expected = f"one of {names}" if names else "no --stance: this scenario has none"
+        raise RequestError([Fault("--stance", 0, "stance", repr(name), expected)])
     return name, scenario.stance[name]
 
 
