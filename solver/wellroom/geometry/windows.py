@@ -1,15 +1,15 @@
-"""Windows of shifts that clear what was swept, for many sections at once.
+"""Windows of shifts that clear what was swept, for many sections at once, exactly on the samples.
 
 Shift s is the lateral place of a wheel's centre plane, y outboard from the mounting face. A swept item is
-kept as a curve over bins of distance from the axis: the farthest that its grown samples reach. A section
-fouls it up to the greatest of curve(r) + reach(r) over its own r: a range maximum per edge of the section,
-exact on the bins.
-
-A bin stands for all its distances, so a window errs to the safe side by no more than ``STEP`` of clearance.
+kept as discs: its samples, grown. A section fouls them up to the greatest of Y(r) + reach(r) over its own r,
+where Y(r) is the farthest that a disc reaches at r. Bins of r hold the least upper bound of Y, so a range
+maximum bounds an edge of the section; the bins in which the edge begins and ends, and those of a sloped edge
+that can still win, are taken exactly from the few discs that matter in them.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -21,51 +21,81 @@ from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.ranges import RangeMax
 from wellroom.geometry.section import VERTICES, Sections
 
+Ints = NDArray[np.intp]
+
 STEP = 0.25
-"""Width of a bin [mm]."""
-_BINS = int(np.ceil((REACH_HIGH + 120.0) / STEP))
-_CHUNK = 4096
+"""Width of a bin [mm]. Not an error: what a bin holds is bounded by it, and then taken exactly."""
+_FEW = 32
+_BINS = int(np.ceil((REACH_HIGH + 200.0) / STEP))
 
 
 @dataclass(frozen=True)
 class Curve:
-    """How far one swept item, grown by its clearance, reaches towards the wheel: ``reach`` (bins,) [mm].
+    """How far discs reach at each distance from the axis, in one direction.
 
-    Towards ``+1``: largest y at each r, closing shifts below; ``-1``: largest -y, closing shifts above.
+    ``towards`` +1: largest y, closing shifts below; -1: largest -y, closing shifts above. ``r``, ``y``,
+    ``growth`` (n,) [mm] the discs, y in that direction. ``reach`` (bins,) least upper bound over each bin;
+    ``disc`` the discs that matter in each bin, bin k holding ``disc[start[k]:start[k + 1]]``.
     """
 
     towards: int
+    r: Floats
+    y: Floats
+    growth: Floats
     reach: Floats
+    start: Ints
+    disc: Ints
+
+    @classmethod
+    def of(cls, towards: int, r: Floats, y: Floats, growth: Floats) -> Curve:
+        """Return the curve of discs; a disc is left out of a bin where another surely reaches farther."""
+        first = np.maximum(np.floor((r - growth) / STEP), 0).astype(np.intp)
+        last = np.minimum(np.floor((r + growth) / STEP), _BINS - 1).astype(np.intp)
+        count = np.maximum(last - first + 1, 0)
+        owner = np.repeat(np.arange(len(r)), count)
+        bins = first[owner] + np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+        left, right = bins * STEP - r[owner], (bins + 1) * STEP - r[owner]
+        square = growth[owner] ** 2
+        near = np.where((left <= 0.0) & (right >= 0.0), 0.0, np.minimum(left**2, right**2))
+        far = np.maximum(left**2, right**2)
+        most = y[owner] + np.sqrt(np.maximum(square - near, 0.0))
+        least = np.where(far <= square, y[owner] + np.sqrt(np.maximum(square - far, 0.0)), -np.inf)
+        reach, surely = np.full(_BINS, -np.inf), np.full(_BINS, -np.inf)
+        np.maximum.at(reach, bins, most)
+        np.maximum.at(surely, bins, least)
+        matter = most >= surely[bins]
+        bins, owner = bins[matter], owner[matter]
+        order = np.argsort(bins, kind="stable")
+        start = np.searchsorted(bins[order], np.arange(_BINS + 1)).astype(np.intp)
+        return cls(towards, r, y, growth, reach, start, owner[order])
 
     @cached_property
     def table(self) -> RangeMax:
-        """The range maxima of the curve."""
+        """The range maxima of the bins."""
         return RangeMax(self.reach[None, :])
 
-
-def grown_curve(r: Floats, y: Floats, growth: Floats) -> Floats:
-    """Return the largest y (bins,) [mm] over all discs of centre (r, y) and radius ``growth`` that meet each
-    bin.
-    """
-    out = np.full(_BINS, -np.inf)
-    if not len(r):
+    def along(self, bins: Ints, low: Floats, high: Floats, slope: Floats) -> Floats:
+        """Return the exact maximum (n,) of Y(r) + slope r over r in [low, high], each within its bin [mm]."""
+        out = np.full(len(bins), -np.inf)
+        count = self.start[bins + 1] - self.start[bins]
+        owner = np.repeat(np.arange(len(bins)), count)
+        if not len(owner):
+            return out
+        place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+        disc = self.disc[self.start[bins][owner] + place]
+        r, growth, steep = self.r[disc], self.growth[disc], slope[owner]
+        best = r + growth * steep / np.sqrt(1.0 + steep**2)
+        at = np.clip(best, low[owner], high[owner])
+        rise = growth**2 - (at - r) ** 2
+        value = np.where(rise >= 0.0, self.y[disc] + np.sqrt(np.maximum(rise, 0.0)) + steep * at, -np.inf)
+        np.maximum.at(out, owner, value)
         return out
-    home = np.floor(r / STEP).astype(np.intp)
-    far = int(np.ceil(growth.max() / STEP)) + 1
-    for step in range(-far, far + 1):
-        k = home + step
-        left, right = k * STEP, (k + 1) * STEP
-        away = np.maximum(np.maximum(left - r, r - right), 0.0)
-        rise = growth**2 - away**2
-        hit = (rise >= 0.0) & (k >= 0) & (k < _BINS)
-        np.maximum.at(out, k[hit], y[hit] + np.sqrt(rise[hit]))
-    return out
 
 
 @dataclass(frozen=True)
 class Closing:
-    """What one item closes: one curve where it blocks a side; both, as one fouled interval, where it blocks
-    nothing.
+    """What one thing closes: a curve where it blocks a side; both, one fouled interval, where it blocks
+    none.
     """
 
     id: str
@@ -73,74 +103,84 @@ class Closing:
     down: Curve | None
 
 
-def closings(items: list[Item], cells: Cells, tread_class: int) -> list[Closing]:
-    """Return what each item closes at its clearance for a tread class (0 all others, 1 mud)."""
-    out = []
-    for index, item in enumerate(items):
-        mine = cells.take(cells.item == index)
-        growth = mine.growth(item.clearances[min(tread_class, len(item.clearances) - 1)])
-        up = Curve(1, grown_curve(mine.r, mine.y, growth)) if item.blocks is not Blocks.OUTBOARD else None
-        down = Curve(-1, grown_curve(mine.r, -mine.y, growth)) if item.blocks is not Blocks.INBOARD else None
-        out.append(Closing(item.id, up, down))
-    return out
+def closing(id_: str, blocks: Blocks, parts: Sequence[tuple[Cells, float]]) -> Closing:
+    """Return what the samples of one thing close, each part grown to its own clearance [mm]."""
+    r = np.concatenate([cells.r for cells, _ in parts])
+    y = np.concatenate([cells.y for cells, _ in parts])
+    growth = np.concatenate([cells.growth(clearance) for cells, clearance in parts])
+    up = Curve.of(1, r, y, growth) if blocks is not Blocks.OUTBOARD else None
+    down = Curve.of(-1, r, -y, growth) if blocks is not Blocks.INBOARD else None
+    return Closing(id_, up, down)
+
+
+def item_closing(id_: str, items: Sequence[Item], cells: Cells, rows: Sequence[Ints], tread: int) -> Closing:
+    """Return what one thing (all its items block alike) closes at its clearance for a tread class."""
+    asked = [item.clearances[min(tread, len(item.clearances) - 1)] for item in items]
+    parts = [(cells.take(mine), clearance) for mine, clearance in zip(rows, asked, strict=True)]
+    return closing(id_, items[0].blocks, parts)
 
 
 def fouled_to(curve: Curve, parts: Sections) -> Floats:
-    """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's own direction
-    [mm].
+    """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's direction [mm].
 
     Direction +1: shifts up to the result foul. Direction -1: shifts from minus the result on foul. -inf:
-    none does.
+    none.
     """
     reach = parts.inboard if curve.towards > 0 else parts.outboard
-    table = curve.table
     best = np.full(len(reach), -np.inf)
     sloped = []
     for edge in range(VERTICES - 1):
-        r0, r1 = parts.r[:, edge], parts.r[:, edge + 1]
-        h0, h1 = reach[:, edge], reach[:, edge + 1]
-        first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
-        top = table.query(0, first, last)
-        flat = h0 == h1
-        np.maximum(best, np.where(flat, top + h0, -np.inf), out=best)
-        if not flat.all():
-            sloped.append((r0, r1, h0, h1, first, last, top + np.maximum(h0, h1), ~flat))
-    for r0, r1, h0, h1, first, last, most, slopes in sloped:
-        rows = np.flatnonzero(slopes & (most > best))
-        for start in range(0, len(rows), _CHUNK):
-            part = rows[start : start + _CHUNK]
-            best[part] = np.maximum(
-                best[part],
-                _along(curve.reach, r0[part], r1[part], h0[part], h1[part], first[part], last[part]),
-            )
+        r0, r1, h0, h1 = parts.r[:, edge], parts.r[:, edge + 1], reach[:, edge], reach[:, edge + 1]
+        level = (h0 == h1) | (r1 <= r0)
+        top = np.maximum(h0, h1)
+        inner, ends = _bounded(curve, r0, r1)
+        np.maximum(best, np.where(level, np.maximum(inner, ends) + top, -np.inf), out=best)
+        if not level.all():
+            sloped.append((edge, np.where(level, -np.inf, np.maximum(inner, ends) + top)))
+    for edge, most in sloped:
+        rows = np.flatnonzero(most > best)
+        if len(rows):
+            h0, h1 = reach[rows, edge], reach[rows, edge + 1]
+            best[rows] = _sloped(curve, parts.r[rows, edge], parts.r[rows, edge + 1], h0, h1, best[rows])
     return best
 
 
-def _along(
-    curve: Floats,
-    r0: Floats,
-    r1: Floats,
-    h0: Floats,
-    h1: Floats,
-    first: NDArray[np.intp],
-    last: NDArray[np.intp],
-) -> Floats:
-    """Return the maximum of curve + reach along one sloped edge of each section: (n,) [mm]."""
+def _bounded(curve: Curve, r0: Floats, r1: Floats) -> tuple[Floats, Floats]:
+    """Return the maximum of Y over the whole bins within [r0, r1], and over the parts at both ends: exact."""
+    first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
+    inner = curve.table.query(0, first + 1, last - 1)
+    one = first == last
+    ends = np.maximum(
+        _partial(curve, first, r0, np.where(one, r1, (first + 1) * STEP)),
+        _partial(curve, last, np.where(one, r0, last * STEP), r1),
+    )
+    return inner, ends
+
+
+def _partial(curve: Curve, bins: Ints, low: Floats, high: Floats) -> Floats:
+    """Return the maximum of Y over [low, high] within a bin, each distinct one reckoned once."""
+    if len(bins) <= _FEW:
+        return curve.along(bins, low, high, np.zeros(len(bins)))
+    keys, back = np.unique(np.stack([bins.astype(float), low, high], axis=1), axis=0, return_inverse=True)
+    some = curve.along(keys[:, 0].astype(np.intp), keys[:, 1], keys[:, 2], np.zeros(len(keys)))
+    return np.asarray(some[back.ravel()])
+
+
+def _sloped(curve: Curve, r0: Floats, r1: Floats, h0: Floats, h1: Floats, best: Floats) -> Floats:
+    """Return the greater of ``best`` and the exact maximum of Y + reach along sloped edges: (n,) [mm]."""
+    first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
     count = last - first + 1
     owner = np.repeat(np.arange(len(first)), count)
-    offset = np.repeat(np.cumsum(count) - count, count)
-    bins = first[owner] + np.arange(len(owner)) - offset
-    rise = r1 - r0
-    slope = np.where(rise > 0.0, (h1 - h0) / np.where(rise > 0.0, rise, 1.0), 0.0)
-    left = np.maximum(bins * STEP, r0[owner])
-    right = np.minimum((bins + 1) * STEP, r1[owner])
-    at_left = h0[owner] + slope[owner] * (left - r0[owner])
-    at_right = h0[owner] + slope[owner] * (right - r0[owner])
-    reach = np.maximum(at_left, at_right)
-    steep = rise[owner] <= 0.0
-    reach = np.where(steep, np.maximum(h0[owner], h1[owner]), reach)
-    value = curve[np.minimum(bins, len(curve) - 1)] + reach
-    return np.asarray(np.maximum.reduceat(value, np.cumsum(count) - count))
+    bins = first[owner] + np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    slope = ((h1 - h0) / (r1 - r0))[owner]
+    base = (h0 - (h1 - h0) / (r1 - r0) * r0)[owner]
+    low, high = np.maximum(bins * STEP, r0[owner]), np.minimum((bins + 1) * STEP, r1[owner])
+    bound = curve.reach[bins] + base + np.maximum(slope * low, slope * high)
+    wins = np.flatnonzero(bound > best[owner])
+    exact = curve.along(bins[wins], low[wins], high[wins], slope[wins]) + base[wins]
+    out = best.copy()
+    np.maximum.at(out, owner[wins], exact)
+    return out
 
 
 Interval = tuple[float, float]

@@ -177,8 +177,8 @@ def thing_interval(
 ) -> tuple[Floats, Floats]:
     """Return a thing's fouled open interval of backspaces (n,) [mm], each pair at its own tread class."""
     low, high = np.empty(len(mud)), np.empty(len(mud))
-    alike = len(thing.items) > 0 and all(len(item.clearances) == 1 for item in thing.items)
-    classes = [(np.ones(len(mud), dtype=bool), 0)] if alike else [(~mud, 0), (mud, 1)]
+    one = len(thing.closed) == 1
+    classes = [(np.ones(len(mud), dtype=bool), 0)] if one else [(~mud, 0), (mud, 1)]
     for rows, tread in classes:
         if rows.any():
             low[rows], high[rows] = fouled_backspaces(thing.closed[tread], parts.take(rows), to_centre[rows])

@@ -8,7 +8,7 @@ printed is what was used.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,7 +18,7 @@ from wellroom.geometry.contacts import Touch, touch
 from wellroom.geometry.envelope import SLACK, Cells, sweep
 from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.section import Sections
-from wellroom.geometry.windows import STEP, Closing, Curve, closings, fouled_to, grown_curve
+from wellroom.geometry.windows import Closing, closing, fouled_to, item_closing
 from wellroom.scenario.build import BRAKE_CLEARANCE, End, Room
 
 TREADS = 2
@@ -69,32 +69,21 @@ def sweep_axle(room: Room, progress: Callable[[str, float], None] | None = None)
             asked = np.array([min(item.clearances) for item in end.items])[swept.item]
             bound = max(bound, float((swept.growth(asked) - asked - swept.thickness).max()))
     brake_cells, brake = _brake(room)
-    return SweptAxle(room, tuple(cells), tuple(things), brake, brake_cells, bound + STEP)
+    return SweptAxle(room, tuple(cells), tuple(things), brake, brake_cells, bound)
 
 
 def _things(room: Room, index: int, end: End, swept: Cells) -> list[Thing]:
-    per_class = [closings(list(end.items), swept, tread) for tread in range(TREADS)]
     ids = list(dict.fromkeys(item.id for item in end.items))
     other_sides = {item.id for k, e in enumerate(room.ends) if k != index for item in e.items}
     out = []
     for id_ in ids:
         mine = [k for k, item in enumerate(end.items) if item.id == id_]
         name = f"{id_}.{end.side}" if id_ in other_sides else id_
-        closed = tuple(_union(name, [per_class[tread][k] for k in mine]) for tread in range(TREADS))
-        rows = tuple(np.flatnonzero(swept.item == k) for k in mine)
-        out.append(Thing(name, index, tuple(end.items[k] for k in mine), rows, closed))
+        items, rows = tuple(end.items[k] for k in mine), tuple(np.flatnonzero(swept.item == k) for k in mine)
+        alike = all(len(item.clearances) == 1 for item in items)
+        closed = [item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS)]
+        out.append(Thing(name, index, items, rows, tuple(closed)))
     return out
-
-
-def _union(id_: str, parts: Sequence[Closing]) -> Closing:
-    """Return the closing of several items of one thing, all of which block alike."""
-
-    def join(curves: list[Curve]) -> Curve | None:
-        if not curves:
-            return None
-        return Curve(curves[0].towards, np.maximum.reduce([curve.reach for curve in curves]))
-
-    return Closing(id_, join([p.up for p in parts if p.up]), join([p.down for p in parts if p.down]))
 
 
 def _brake(room: Room) -> tuple[Cells, Thing | None]:
@@ -124,33 +113,26 @@ def _brake(room: Room) -> tuple[Cells, Thing | None]:
         np.stack([zero, place, radius], axis=1),
         np.zeros((n, sweep((), room.motion).pose.shape[1])),
     )
-    growth = cells.growth(BRAKE_CLEARANCE)
-
-    def under(curve: Floats) -> Floats:
-        return np.asarray(np.maximum.accumulate(curve[::-1])[::-1])
-
-    up = Curve(1, under(grown_curve(radius, place, growth)))
-    down = Curve(-1, under(grown_curve(radius, -place, growth)))
     item = Item(id_, (), 1.0, False, Blocks.NOTHING, (BRAKE_CLEARANCE,))
-    closed = (Closing(id_, up, down),) * TREADS
-    return cells, Thing(id_, 0, (item,), (np.arange(n),), closed)
+    closed = closing(id_, Blocks.NOTHING, [(cells, BRAKE_CLEARANCE)])
+    return cells, Thing(id_, 0, (item,), (np.arange(n),), (closed,))
 
 
 def brake_bound() -> float:
     """Return the growth bound of the brake's samples [mm]."""
-    return _BRAKE_PIECE / 2.0 + SLACK + STEP
+    return _BRAKE_PIECE / 2.0 + SLACK
 
 
-def fouled_backspaces(closing: Closing, parts: Sections, to_centre: Floats) -> tuple[Floats, Floats]:
+def fouled_backspaces(closed: Closing, parts: Sections, to_centre: Floats) -> tuple[Floats, Floats]:
     """Return the fouled open interval (low, high) of backspaces [mm], each (n,), ends rounded outward to
     0.01.
     """
     n = len(to_centre)
     low, high = np.full(n, -np.inf), np.full(n, np.inf)
-    if closing.up:
-        low = to_centre - fouled_to(closing.up, parts)
-    if closing.down:
-        high = to_centre + fouled_to(closing.down, parts)
+    if closed.up:
+        low = to_centre - fouled_to(closed.up, parts)
+    if closed.down:
+        high = to_centre + fouled_to(closed.down, parts)
     return np.floor(low * 100.0 + _SQUARE) / 100.0, np.ceil(high * 100.0 - _SQUARE) / 100.0
 
 

@@ -113,14 +113,15 @@ def disc_margins(room: Room, rims: Rims) -> Floats:
 def _disc_gap(outline: tuple[tuple[float, float], ...], brake: tuple[tuple[float, float], ...]) -> float:
     """Return the least distance [mm] of a disc's inner surface to the brake's parts outboard of the face.
 
-    Negative by the lateral overlap where they overlap. Both are tried at points ``_PIECE`` apart, whose half is
-    taken off.
+    Negative by the lateral overlap where they overlap. Both are tried at points ``_PIECE`` apart, whose half
+    is taken off.
     """
     disc_r, disc_y = _points(outline)
     brake_r, brake_y = _points(brake)
     out = brake_y > 0.0
     brake_r, brake_y = brake_r[out], brake_y[out]
-    lateral = float((np.interp(brake_r, *zip(*outline, strict=True)) - brake_y).min())
+    corners = np.array(outline, dtype=float)
+    lateral = float((np.interp(brake_r, corners[:, 0], corners[:, 1]) - brake_y).min())
     if lateral <= 0.0:
         return lateral
     apart = np.hypot(disc_r[:, None] - brake_r, disc_y[:, None] - brake_y)
