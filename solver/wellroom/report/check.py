@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wellroom.report import measures
+from wellroom.report.bars import bars
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text, Tone
 from wellroom.report.fit import gearing_words
 from wellroom.report.head import head, quoted, tail
@@ -75,6 +76,7 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
         Text(f"{', '.join(gives)}.", hang=2),
         Text(f"Backspaces that would work: {measures.windows(fit.window_mm, units)}.", hang=2),
         _table(fit.checks, units),
+        *bars(axle, fit, units),
     ]
 
 

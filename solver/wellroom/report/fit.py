@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wellroom.report import measures
+from wellroom.report.bars import bars
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
 from wellroom.report.head import head, quoted, tail
 from wellroom.search.contact import contact_words
@@ -31,7 +32,10 @@ def fit_page(result: FitResult, units: Units) -> list[Block]:
         blocks += [Heading(title), table(result, units)]
         blocks.append(Text(_legend(units), "dim"))
     if result.fits:
-        blocks += [*_order(result, units), *_windows(result, units), *_orders(result, units)]
+        blocks += [*_order(result, units), *_windows(result, units)]
+        for axle, best in result.fits[0].axles.items():
+            blocks += bars(f"rank 1, {axle}", best, units)
+        blocks += _orders(result, units)
     return [*blocks, *_fell(result), *tail(result)]
 
 
