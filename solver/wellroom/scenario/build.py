@@ -12,15 +12,18 @@ import numpy as np
 
 from wellroom.geometry.items import (
     Blocks,
+    Floats,
     Item,
     Surface,
     bar_surfaces,
     box_surfaces,
     lip_surfaces,
+    moved,
     point_surfaces,
     polar_point,
 )
 from wellroom.geometry.motion import Motion, Range
+from wellroom.scenario.changes import Moves, changed_axle, moves_of, spaced
 from wellroom.scenario.model import Assumption, Axle, Lip, Near, Place, Scenario
 from wellroom.trade.motion import bump_mm
 from wellroom.units import Measure
@@ -76,7 +79,8 @@ class Room:
     """Everything an axle's combinations are judged against.
 
     ``brake``: corners (radius, place y outboard) [mm], empty where not measured. ``checked`` and ``missing``
-    hold (what, missing measure) without the axle's name.
+    hold (what, missing measure) without the axle's name. Places and travel are those of the old ride height;
+    ``lift`` [mm] is how much higher body and frame ride now.
     """
 
     name: str
@@ -87,18 +91,20 @@ class Room:
     checked: tuple[str, ...]
     missing: tuple[tuple[str, str], ...]
     assumptions: tuple[Assumption, ...]
+    lift: float = 0.0
 
 
 def build_room(scenario: Scenario, name: str) -> Room:
-    """Return the room of the axle called ``name`` (front or rear)."""
-    axle: Axle = getattr(scenario.axle, name)
+    """Return the room of the axle called ``name`` (front or rear), the scenario's changes made."""
+    axle = changed_axle(scenario, name)
+    moves = moves_of(scenario.change, name)
     path = f"axle.{name}"
     notes: list[Assumption] = []
     missing: list[tuple[str, str]] = []
     checked: list[str] = []
     bump = _bump(axle, path, notes)
-    motion = _motion(axle, path, bump, checked, missing)
-    ends = [End(side, *_near_side(axle, name, side, bump, path, notes)) for side in ("left", "right")]
+    motion = _motion(axle, path, spaced(axle, bump, moves.spacer), checked, missing)
+    ends = [End(side, *_near_side(axle, name, side, bump, moves, path, notes)) for side in ("left", "right")]
     if _alike(ends[0], ends[1]):
         ends = [replace(ends[0], side="both")]
     _what_is_checked(axle, path, bump, checked, missing)
@@ -115,6 +121,7 @@ def build_room(scenario: Scenario, name: str) -> Room:
         tuple(what for what in order if what in checked),
         tuple(missing),
         tuple(dict.fromkeys(notes)),
+        moves.lift,
     )
 
 
@@ -254,10 +261,12 @@ def _alike(left: End, right: End) -> bool:
 
 
 def _near_side(
-    axle: Axle, name: str, side: str, bump: float | None, path: str, notes: list[Assumption]
+    axle: Axle, name: str, side: str, bump: float | None, moves: Moves, path: str, notes: list[Assumption]
 ) -> tuple[tuple[Item, ...], tuple[Edge, ...]]:
+    frame = np.array([moves.ahead, moves.right if side == "right" else -moves.right, 0.0])
+    body = frame + np.array([0.0, 0.0, moves.body])
     lips = [lip for lip in axle.lip if lip.side in ("both", side) and lip.radius is not None]
-    items = list(_lip_items(lips, f"{name}.lip", bump))
+    items = list(_lip_items(lips, f"{name}.lip", bump, body))
     if items:
         notes.append(Assumption(f"{path}.lip", "1/2 in over the tire, 1 in over a mud tire", _USUAL))
         if len({lip.clock.value for lip in lips if lip.clock}) > 1:
@@ -267,20 +276,35 @@ def _near_side(
             )
     for index, near in enumerate(axle.near):
         if near.side in ("both", side):
-            items.extend(_near_items(near, f"{name}.near.{near.slug}", f"{path}.near.{index}", notes))
-    edges = tuple(
-        Edge(lip.clock.value, lip.radius.low, _value(lip.out))
-        for lip in sorted(lips, key=_clock)
+            shift = body if near.moves_with == "body" else frame
+            items.extend(_near_items(near, f"{name}.near.{near.slug}", shift, f"{path}.near.{index}", notes))
+    edges = (
+        _edge(lip, body + np.array([0.0, moves.flare, moves.lift]))
+        for lip in lips
         if lip.at == "ride" and lip.radius is not None and lip.clock is not None
     )
-    return tuple(items), edges
+    return tuple(items), tuple(sorted(edges, key=lambda edge: edge.clock))
+
+
+def _edge(lip: Lip, shift: Floats) -> Edge:
+    assert lip.radius is not None
+    clock, radius = _polar(_clock(lip), lip.radius.low, shift)
+    return Edge(clock, radius, None if lip.out is None else lip.out.value + float(shift[1]))
+
+
+def _polar(clock: float, radius: float, shift: Floats) -> tuple[float, float]:
+    """Return the clock [rad] and radius [mm] of a place after a shift (x, y, z) [mm]."""
+    if not shift[0] and not shift[2]:
+        return clock, radius
+    ahead, up = radius * np.sin(clock) + shift[0], radius * np.cos(clock) + shift[2]
+    return float(np.arctan2(ahead, up)), float(np.hypot(up, ahead))
 
 
 def _clock(lip: Lip) -> float:
     return lip.clock.value if lip.clock is not None else 0.0
 
 
-def _lip_items(lips: Sequence[Lip], id_: str, bump: float | None) -> Iterable[Item]:
+def _lip_items(lips: Sequence[Lip], id_: str, bump: float | None, shift: Floats) -> Iterable[Item]:
     surfaces: list[Surface] = []
     for at in ("ride", "stop"):
         if at == "stop" and bump is None:
@@ -292,18 +316,16 @@ def _lip_items(lips: Sequence[Lip], id_: str, bump: float | None) -> Iterable[It
             if lip.at != at or lip.radius is None or reach is None:
                 continue
             out = lip.out or reach
-            up = lip.radius.low * np.cos(_clock(lip)) + rise
-            ahead = lip.radius.low * np.sin(_clock(lip))
-            rows.append(
-                (float(np.arctan2(ahead, up)), float(np.hypot(up, ahead)), min(reach.low, out.low), out.high)
-            )
+            clock, radius = _polar(_clock(lip), lip.radius.low, shift + np.array([0.0, 0.0, rise]))
+            inner, outer = min(reach.low, out.low) + float(shift[1]), out.high + float(shift[1])
+            rows.append((clock, radius, inner, outer))
         if rows:
             surfaces.extend(lip_surfaces(*map(list, zip(*sorted(rows), strict=True))))
     if surfaces:
         yield Item(id_, tuple(surfaces), 0.0, True, Blocks.OUTBOARD, (LIP_CLEARANCE, LIP_CLEARANCE_MUD))
 
 
-def _near_items(near: Near, id_: str, path: str, notes: list[Assumption]) -> Iterable[Item]:
+def _near_items(near: Near, id_: str, shift: Floats, path: str, notes: list[Assumption]) -> Iterable[Item]:
     surfaces = _near_surfaces(near)
     if not surfaces:
         return
@@ -318,7 +340,8 @@ def _near_items(near: Near, id_: str, path: str, notes: list[Assumption]) -> Ite
         notes.append(Assumption(f"{path}.share", "0 and 1", why))
     asked, straight = _clearance(near, path, notes)
     for share in shares:
-        item = Item(id_, surfaces, share, near.moves_with != "knuckle", blocks, (asked,))
+        placed = tuple(moved(surface, (1.0 - share) * shift) for surface in surfaces)
+        item = Item(id_, placed, share, near.moves_with != "knuckle", blocks, (asked,))
         yield item
         if straight > asked:
             yield replace(item, clearances=(straight,), straight_only=True)

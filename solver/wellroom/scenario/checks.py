@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from itertools import pairwise
 
 from wellroom.scenario.around import lips_agree, nears_agree
+from wellroom.scenario.changes import changes_agree
 from wellroom.scenario.compare import amount, axles, circle_mm, is_driven, needed, todays
 from wellroom.scenario.faults import Place, Problem
 from wellroom.scenario.model import Document
@@ -195,6 +196,7 @@ CHECKS: tuple[Callable[[Document], Iterator[Problem]], ...] = (
     wheels_agree,
     gears_agree,
     stances_agree,
+    changes_agree,
 )
 
 

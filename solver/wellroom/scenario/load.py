@@ -47,10 +47,12 @@ def parse_scenario(text: str, file: str, sets: Sequence[str] = ()) -> Scenario:
     )
     if faults or document is None:
         raise ScenarioError(faults)
-    return _finished(document, text, file, locator)
+    return _finished(document, text, file, locator, sets)
 
 
-def _finished(document: Document, text: str, file: str, locator: Locator) -> Scenario:
+def _finished(
+    document: Document, text: str, file: str, locator: Locator, sets: Sequence[str]
+) -> Scenario:
     whole, assumptions = complete(document)
     notices = tuple(Notice(*locator.at(place), place_text(place), says) for place, says in all_doubts(whole))
     return Scenario.of(
@@ -58,6 +60,7 @@ def _finished(document: Document, text: str, file: str, locator: Locator) -> Sce
         file=file,
         text=text,
         slug=slug(Path(file).stem) or "scenario",
+        sets=tuple(sets),
         assumptions=assumptions,
         warnings=notices,
         lines={place_text(place): line for place, line in locator.lines.items()},

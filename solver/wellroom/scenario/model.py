@@ -18,6 +18,7 @@ from typing import Annotated, Any, Literal, NamedTuple, TypeAlias
 
 from wellroom.scenario import marks, spec, wishes
 from wellroom.scenario.base import slug
+from wellroom.scenario.change import Change
 from wellroom.scenario.marks import Rim
 from wellroom.scenario.wishes import WISHES, Band, Wish
 from wellroom.units import Measure
@@ -28,6 +29,7 @@ __all__ = [
     "Axles",
     "Band",
     "Brake",
+    "Change",
     "Document",
     "Gearing",
     "Hub",
@@ -437,7 +439,7 @@ class Limits:
     same_wheel_all_round: Annotated[bool, spec.flag("one wheel and tire for every corner")] = False
     backspace_step: Annotated[Given, spec.length(0.2, 30, "the step the wheel builder works to")] = None
     trim_max: Annotated[Given, spec.length(0, 200, "most to be cut from a lip")] = None
-    lift_max: Annotated[Given, spec.length(0, 400, "most spring lift")] = None
+    lift_max: Annotated[Given, spec.length(0, 400, "most spring lift, and most body lift")] = None
     lock_min: Annotated[Given, spec.angle(5, 55, "least inner lock that is acceptable")] = None
     up_travel_min: Annotated[Given, spec.length(0, 300, "least bump travel that is acceptable")] = None
 
@@ -456,6 +458,7 @@ class Document:
     gearing: Gearing = field(default_factory=Gearing)
     stance: Mapping[str, Stance] = field(default_factory=dict)
     limits: Limits = field(default_factory=Limits)
+    change: Change = field(default_factory=Change)
 
 
 @dataclass(frozen=True)
@@ -483,11 +486,15 @@ class Notice:
 
 @dataclass(frozen=True)
 class Scenario(Document):
-    """A checked scenario: the document with what was assumed, warned of, and where it came from."""
+    """A checked scenario: the document with what was assumed, warned of, and where it came from.
+
+    ``sets`` are those that were put over ``text``, the file's own.
+    """
 
     file: str = ""
     text: str = ""
     slug: str = ""
+    sets: tuple[str, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
     warnings: tuple[Notice, ...] = ()
     lines: Mapping[str, int] = field(default_factory=dict)

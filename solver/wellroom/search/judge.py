@@ -252,7 +252,7 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
         what,
         place,
         math.degrees(lock) if item.turns else None,
-        travel,
+        None if travel is None else travel + asked.swept.room.lift,
         math.degrees(tilt) if travel is not None else None,
         float(cells.r[row]),
         float(cells.y[row]),
