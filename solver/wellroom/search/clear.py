@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,7 @@ from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.section import Sections
 from wellroom.geometry.windows import Closing, closing, fouled_to, item_closing
 from wellroom.scenario.build import BRAKE_CLEARANCE, End, Room
+from wellroom.search.sweeps import Sweeps, item_key, room_key
 
 TREADS = 2
 """Tread classes: 0 all others, 1 mud."""
@@ -56,15 +57,23 @@ class SweptAxle:
     bound: float
 
 
-def sweep_axle(room: Room, progress: Callable[[str, float], None] | None = None) -> SweptAxle:
-    """Sweep all that stands near both ends of an axle."""
+def sweep_axle(
+    room: Room, progress: Callable[[str, float], None] | None = None, sweeps: Sweeps | None = None
+) -> SweptAxle:
+    """Sweep all that stands near both ends of an axle; ``sweeps`` remembers what was swept before."""
+    sweeps = sweeps or Sweeps()
+    swept = sweeps.once(("axle", room_key(room)), lambda: _sweep_axle(room, progress, sweeps))
+    return replace(swept, room=room)
+
+
+def _sweep_axle(room: Room, progress: Callable[[str, float], None] | None, sweeps: Sweeps) -> SweptAxle:
     cells, things, bound = [], [], 0.0
     for index, end in enumerate(room.ends):
         if progress:
             progress(f"{room.name} axle, {end.side} side", index / len(room.ends))
-        swept = sweep(end.items, room.motion)
+        swept = sweeps.end(end.items, room.motion)
         cells.append(swept)
-        things.extend(_things(room, index, end, swept))
+        things.extend(_things(room, index, end, swept, sweeps))
         if len(swept.r):
             asked = np.array([min(item.clearances) for item in end.items])[swept.item]
             bound = max(bound, float((swept.growth(asked) - asked - swept.thickness).max()))
@@ -72,7 +81,7 @@ def sweep_axle(room: Room, progress: Callable[[str, float], None] | None = None)
     return SweptAxle(room, tuple(cells), tuple(things), brake, brake_cells, bound)
 
 
-def _things(room: Room, index: int, end: End, swept: Cells) -> list[Thing]:
+def _things(room: Room, index: int, end: End, swept: Cells, sweeps: Sweeps) -> list[Thing]:
     ids = list(dict.fromkeys(item.id for item in end.items))
     other_sides = {item.id for k, e in enumerate(room.ends) if k != index for item in e.items}
     out = []
@@ -81,8 +90,13 @@ def _things(room: Room, index: int, end: End, swept: Cells) -> list[Thing]:
         name = f"{id_}.{end.side}" if id_ in other_sides else id_
         items, rows = tuple(end.items[k] for k in mine), tuple(np.flatnonzero(swept.item == k) for k in mine)
         alike = all(len(item.clearances) == 1 for item in items)
-        closed = [item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS)]
-        out.append(Thing(name, index, items, rows, tuple(closed)))
+        closed = sweeps.once(
+            ("closed", tuple(item_key(item) for item in items), room.motion),
+            lambda name=name, items=items, rows=rows, alike=alike: tuple(  # type: ignore[misc]
+                item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS)
+            ),
+        )
+        out.append(Thing(name, index, items, rows, tuple(replace(part, id=name) for part in closed)))
     return out
 
 

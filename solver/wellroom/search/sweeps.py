@@ -1,0 +1,79 @@
+"""Remembers what was swept: the same thing under the same motion is swept once, whichever side or run asks.
+
+What is remembered is what a sweep of that thing alone gives, so an answer does not depend on what was asked
+before it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import replace
+from typing import TypeVar
+
+import numpy as np
+
+from wellroom.geometry import motion as mo
+from wellroom.geometry.envelope import Cells, sweep
+from wellroom.geometry.items import Item, Surface
+from wellroom.geometry.motion import Motion
+from wellroom.scenario.build import Room
+
+T = TypeVar("T")
+
+
+def _surface_key(surface: Surface) -> Hashable:
+    tops = None if surface.tops is None else surface.tops.tobytes()
+    return (surface.corners.tobytes(), surface.arc, surface.thickness, tops)
+
+
+def item_key(item: Item) -> Hashable:
+    """Return what two items have in common that stand, move and block alike, whatever they are called."""
+    return (
+        tuple(_surface_key(surface) for surface in item.surfaces),
+        item.share,
+        item.turns,
+        int(item.blocks),
+        item.clearances,
+        item.straight_only,
+    )
+
+
+def room_key(room: Room) -> Hashable:
+    """Return what two rooms have in common whose sweeps are the same."""
+    ends = tuple((e.side, tuple((i.id, item_key(i)) for i in e.items)) for e in room.ends)
+    return (room.name, ends, room.motion, room.brake)
+
+
+class Sweeps:
+    """A memory of sweeps and of what is made of them; it holds what the last two rounds used."""
+
+    def __init__(self) -> None:
+        self._kept: dict[Hashable, object] = {}
+        self._used: list[set[Hashable]] = [set(), set()]
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what ``make`` gives, made once for each key."""
+        if key not in self._kept:
+            self._kept[key] = make()
+        self._used[-1].add(key)
+        return self._kept[key]  # type: ignore[return-value]  # a key is used for one kind of value
+
+    def next_round(self) -> None:
+        """Forget what neither this round nor the one before it used."""
+        recent = self._used[0] | self._used[1]
+        self._kept = {key: value for key, value in self._kept.items() if key in recent}
+        self._used = [self._used[1], set()]
+
+    def end(self, items: Sequence[Item], motion: Motion) -> Cells:
+        """Return the samples of one end's items, each swept alone; see ``envelope.sweep``."""
+        parts = [self._alone(item, index, motion) for index, item in enumerate(items)]
+        if not parts:
+            return sweep((), motion)
+        names = Cells.__dataclass_fields__
+        return Cells(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
+
+    def _alone(self, item: Item, index: int, motion: Motion) -> Cells:
+        if not (item.turns and item.share < 1.0):
+            motion = replace(motion, up=mo.Range(0.0, 0.0))  # it rides with the axle: travel is nothing to it
+        cells = self.once(("cells", item_key(item), motion), lambda: sweep((item,), motion))
+        return replace(cells, item=np.full(len(cells.r), index, dtype=np.intp))
