@@ -289,7 +289,11 @@ def _told(scenario: Scenario, name: str) -> Iterator[str]:
     yield from say("centre_axle", "the axle moves right (negative: left); bar and perches follow")
     yield from say("axle_forward", "the axle moves forward (negative: rearward); driveshaft and drag link")
     yield from say("adapter", "the mounting face moves out; its load, studs, bore and pilot are not judged")
-    yield from say("axle_ratio", "the axle's ratio; all driven axles together, carrier break", Kind.RATIO)
+    yield from say(
+        "axle_ratio",
+        "the axle is regeared to this; all driven axles together, carrier break; no price is counted for it",
+        Kind.RATIO,
+    )
     yield from say("shorter_tire", "tires left out from this much below the stance's tallest")
     yield from say("narrower_tire", "tires left out from this much below the stance's widest")
 

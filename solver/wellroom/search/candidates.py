@@ -34,6 +34,7 @@ class Asked:
     swept: SweptAxle
     hub: HubSize
     wishes: tuple[AxleWish, ...]
+    tread: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -54,7 +55,8 @@ class Asked:
 
 def asked_of(scenario: Scenario, swept: SweptAxle, hub: HubSize, stance: Stance | None) -> Asked:
     """Return what an axle is held against under a stance."""
-    return Asked(scenario, swept, hub, axle_wishes(stance, swept.room.name))
+    tread = () if stance is None else stance.tread
+    return Asked(scenario, swept, hub, axle_wishes(stance, swept.room.name), tread)
 
 
 @dataclass(frozen=True)
@@ -138,8 +140,7 @@ def pair_wishes(asked: Asked, tires: Tires, rims: Rims) -> dict[str, tuple[AxleW
         if wish.name == "gap":
             missed = miss(wish, gaps(asked, tires)).max(axis=0)
         elif wish.name == "tread":
-            kinds = asked_tread(asked)
-            missed = np.array([0.0 if kind in kinds else 1.0 for kind in tires.kind])
+            missed = np.array([0.0 if kind in asked.tread else 1.0 for kind in tires.kind])
         else:
             value = {
                 "tire_diameter": tires.od,
@@ -150,14 +151,6 @@ def pair_wishes(asked: Asked, tires: Tires, rims: Rims) -> dict[str, tuple[AxleW
             missed = miss(wish, value)
         out[wish.name] = (wish, missed)
     return out
-
-
-def asked_tread(asked: Asked) -> tuple[str, ...]:
-    """Return the kinds of tread that any stance's wish in force names."""
-    for stance in asked.scenario.stance.values():
-        if axle_wishes(stance, asked.name) == asked.wishes:
-            return stance.tread
-    return ()
 
 
 def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bool_]]]:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,8 @@ from numpy.typing import NDArray
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
 from wellroom.scenario.build import build_room
+from wellroom.scenario.change import Change
+from wellroom.scenario.changes import lifted, told, unchanged
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Candidates, asked_of, closings_of, find, one_blank
@@ -21,7 +24,7 @@ from wellroom.search.gears import Driveline, driveline, gearing, options, rollin
 from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
 from wellroom.search.judge import Judged, judge
 from wellroom.search.plan import best_plans
-from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanRow
+from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
 from wellroom.search.request import named_rims, named_tires, own_wheel, today_tire
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
 from wellroom.search.stock import (
@@ -33,6 +36,7 @@ from wellroom.search.stock import (
     rims_from,
     stocked_rims,
 )
+from wellroom.search.sweeps import Sweeps, room_key
 from wellroom.search.wishes import miss, points
 
 Progress = Callable[[str, float], None]
@@ -42,7 +46,11 @@ _FAR = 10**6
 
 @dataclass(frozen=True)
 class Case:
-    """A scenario made ready: stance, swept axles with what they ask, today's tires, the driveline."""
+    """A scenario made ready: stance, swept axles with what they ask, today's tires, the driveline.
+
+    ``as_is``: the same of the vehicle without its changes, which is what today's wheels are judged on; None
+    where nothing is changed. ``sweeps`` remembers what was worked out.
+    """
 
     scenario: Scenario
     stance_name: str | None
@@ -50,22 +58,58 @@ class Case:
     asked: dict[results.Axle, Asked]
     today: dict[results.Axle, Tires | None]
     line: Driveline
+    as_is: Case | None
+    sweeps: Sweeps
+
+    def key(self, axle: results.Axle) -> Hashable:
+        """Return what two cases have in common whose combinations on an axle are the same."""
+        asked, scenario = self.asked[axle], self.scenario
+        own = replace(asked.swept.room.axle, axle_ratio=None, gear_family=None)
+        return (
+            room_key(asked.swept.room),
+            asked.swept.room.lift,
+            own,
+            asked.wishes,
+            asked.tread,
+            replace(scenario.limits, budget=None, mass=None),
+            scenario.vehicle,
+            scenario.change,
+        )
 
 
 def prepare(
-    scenario: Scenario, catalog: Catalog, stance: str | None, progress: Progress | None = None
+    scenario: Scenario,
+    catalog: Catalog,
+    stance: str | None,
+    progress: Progress | None = None,
+    sweeps: Sweeps | None = None,
 ) -> Case:
     """Sweep a scenario's axles and gather what its combinations are held against.
 
-    Raises RequestError for a stance that the scenario does not have.
+    ``sweeps`` remembers what other cases of the same catalog have in common with this one. Raises
+    RequestError for a stance that the scenario does not have.
     """
+    sweeps = sweeps or Sweeps()
     name, chosen = _stance(scenario, stance)
     asked: dict[results.Axle, Asked] = {}
     for axle in results.AXLES:
         room = build_room(scenario, axle)
-        asked[axle] = asked_of(scenario, sweep_axle(room, progress), hub_size(room), chosen)
+        asked[axle] = asked_of(scenario, sweep_axle(room, progress, sweeps), hub_size(room), chosen)
     today = {axle: today_tire(getattr(scenario.now, axle), catalog) for axle in results.AXLES}
-    return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today))
+    before = unchanged(scenario)
+    as_is = None if before is scenario else prepare(before, catalog, stance, progress, sweeps)
+    return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today), as_is, sweeps)
+
+
+def restanced(case: Case, stance: str | None) -> Case:
+    """Return a case under another stance of its scenario; nothing is swept again."""
+    name, chosen = _stance(case.scenario, stance)
+    asked = {
+        axle: asked_of(case.scenario, asked.swept, asked.hub, chosen) for axle, asked in case.asked.items()
+    }
+    as_is = None if case.as_is is None else restanced(case.as_is, stance)
+    line = driveline(case.scenario, chosen, case.today)
+    return replace(case, stance_name=name, stance=chosen, asked=asked, line=line, as_is=as_is)
 
 
 def _stance(scenario: Scenario, name: str | None) -> tuple[str | None, Stance | None]:
@@ -97,19 +141,22 @@ def fit(
     that can't be read.
     """
     case = prepare(scenario, catalog, stance, progress)
-    notes: list[str] = []
-    table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
-    found: dict[results.Axle, Candidates] = {}
-    for axle in results.AXLES:
-        if progress:
-            progress(f"{axle} combinations", 0.7)
-        found[axle] = one_blank(find(case.asked[axle], table, _rims(case, axle, catalog, rims)))
-    if progress:
-        progress("plans", 0.9)
-    rows = {axle: _axle_rows(case, axle, found[axle]) for axle in results.AXLES}
-    gears = options(case.line, catalog, np.unique(rows[case.line.reference].rolling_um))
-    answer = best_plans(rows["front"], rows["rear"], gears, _joint(case), _margins(case, found), top)
-    plans = tuple(_plan(case, found, gears, plan, rank) for rank, plan in enumerate(answer.plans, 1))
+    return fit_case(case, catalog, top=top, tires=tires, rims=rims, progress=progress)
+
+
+def fit_case(
+    case: Case,
+    catalog: Catalog,
+    *,
+    top: int = 10,
+    tires: Sequence[str] = (),
+    rims: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> results.FitResult:
+    """Return the ``top`` best distinct plans of a case that is made ready; see ``fit``."""
+    work = worked(case, catalog, top, tires, rims, progress)
+    plans = tuple(work.plan(rank) for rank in range(1, len(work.answer.plans) + 1))
+    found = work.found
     fell = [
         results.Fell(id_, wording(_bare(id_)), count)
         for axle in results.AXLES
@@ -117,14 +164,75 @@ def fit(
         if count
     ]
     return results.FitResult(
-        status=answer.status,
-        **_header(case, catalog, notes),
+        status=work.answer.status,
+        **_header(case, catalog, list(work.notes)),
         counts=results.Counts(found["front"].pairs_open, found["rear"].pairs_open, len(plans)),
         fits=plans,
-        today=_today(case, catalog),
+        today=judged_today(case),
         fell=tuple(fell),
-        blocked_by=tuple(results.Blocker(id_, wording(id_)) for id_ in answer.blocked_by),
+        blocked_by=tuple(results.Blocker(id_, wording(id_)) for id_ in work.answer.blocked_by),
     )
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A case with its combinations found and its plans chosen, before they are judged and told."""
+
+    case: Case
+    found: dict[results.Axle, Candidates]
+    keys: dict[results.Axle, Hashable]
+    gears: GearOptions
+    answer: PlanResult
+    notes: tuple[str, ...]
+
+    def plan(self, rank: int) -> results.Plan:
+        """Return the plan of a rank [1..], judged."""
+        return _plan(self, self.answer.plans[rank - 1], rank)
+
+    def parts(self, plan: PlanRow) -> dict[results.Axle, tuple[Tires, Rims, float]]:
+        """Return a plan's tire, wheel (one row each) and backspace [mm] on each axle."""
+        out: dict[results.Axle, tuple[Tires, Rims, float]] = {}
+        for axle, row in zip(results.AXLES, (plan.front_row, plan.rear_row), strict=True):
+            have = self.found[axle]
+            pair = have.pair[row]
+            out[axle] = (
+                have.tires.take([have.tire[pair]]),
+                have.rims.take([have.rim[pair]]),
+                float(have.backspace[row]),
+            )
+        return out
+
+
+def worked(
+    case: Case,
+    catalog: Catalog,
+    top: int,
+    tires: Sequence[str] = (),
+    rims: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> Worked:
+    """Find every combination of a case and choose the ``top`` best plans of them."""
+    notes: list[str] = []
+    table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
+    found: dict[results.Axle, Candidates] = {}
+    rows: dict[results.Axle, AxleRows] = {}
+    keys: dict[results.Axle, Hashable] = {}
+    for axle in results.AXLES:
+        if progress:
+            progress(f"{axle} combinations", 0.7)
+        keys[axle] = key = ("found", case.key(axle), tuple(tires), tuple(rims))
+
+        def both(axle: results.Axle = axle) -> tuple[Candidates, AxleRows]:
+            allowed = within_changes(table, case.stance, case.scenario.change, axle)
+            mine = one_blank(find(case.asked[axle], allowed, _rims(case, axle, catalog, rims)))
+            return mine, _axle_rows(case, axle, mine)
+
+        found[axle], rows[axle] = case.sweeps.once(key, both)
+    if progress:
+        progress("plans", 0.9)
+    gears = options(case.line, catalog, np.unique(rows[case.line.reference].rolling_um))
+    answer = best_plans(rows["front"], rows["rear"], gears, _joint(case), _margins(case, found, keys), top)
+    return Worked(case, found, keys, gears, answer, tuple(notes))
 
 
 def _bare(id_: str) -> str:
@@ -135,6 +243,7 @@ def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
     scenario = case.scenario
     rooms = [case.asked[axle].swept.room for axle in results.AXLES]
     missing = [results.NotChecked(f"{r.name}.{what}", lack) for r in rooms for what, lack in r.missing]
+    notes = [*notes, *told(scenario)]
     if scenario.vehicle.top_speed is None:
         missing.append(results.NotChecked("speed", "vehicle.top_speed"))
     made = [results.Assumption(a.path, a.value, a.why) for a in scenario.assumptions]
@@ -146,7 +255,7 @@ def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
         "checked": tuple(f"{r.name}.{what}" for r in rooms for what in r.checked),
         "not_checked": tuple(missing),
         "assumptions": tuple(made),
-        "cautions": CAUTIONS,
+        "cautions": (*CAUTIONS, "lift") if lifted(scenario) else CAUTIONS,
         "warnings": tuple(f"{w.place}: {w.says}" for w in scenario.warnings),
         "notes": tuple(notes),
         "bound_mm": math.ceil(max([*bounds, brake_bound()]) * 100.0) / 100.0,
@@ -156,6 +265,8 @@ def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
 def _rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
     hub = case.asked[axle].hub
     everything = made_rims(catalog) + stocked_rims(catalog, hub.studs, hub.circle, CIRCLE_TOLERANCE)
+    if case.scenario.change.adapter is not None and case.scenario.change.adapter.at(axle):
+        everything = [row for row in everything if not row["adapter"]]  # adapters are never stacked
     return rims_from(named_rims(named, everything) if named else everything)
 
 
@@ -207,10 +318,15 @@ def _joint(case: Case) -> Joint:
 
 
 def _margins(
-    case: Case, found: dict[results.Axle, Candidates]
+    case: Case, found: dict[results.Axle, Candidates], keys: Mapping[results.Axle, Hashable]
 ) -> Callable[[results.Axle, NDArray[np.int64]], NDArray[np.int64]]:
+    def least(axle: results.Axle, row: int) -> int:
+        return case.sweeps.once(
+            ("least", keys[axle], row), lambda: _least(case.asked[axle], found[axle], row)
+        )
+
     def margin(axle: results.Axle, rows: NDArray[np.int64]) -> NDArray[np.int64]:
-        return np.array([_least(case.asked[axle], found[axle], int(row)) for row in rows], dtype=np.int64)
+        return np.array([least(axle, int(row)) for row in rows], dtype=np.int64)
 
     return margin
 
@@ -235,26 +351,22 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
     return math.floor(results.floor_margin(min(margins)) * 100.0 + 0.5)
 
 
-def _plan(
-    case: Case, found: dict[results.Axle, Candidates], gears: GearOptions, plan: PlanRow, rank: int
-) -> results.Plan:
-    judged: dict[results.Axle, Judged] = {}
-    tires: dict[results.Axle, Tires] = {}
+def _plan(work: Worked, plan: PlanRow, rank: int) -> results.Plan:
+    case, gears = work.case, work.gears
     price, mass = plan.price_cents / 100.0, plan.mass_g / 1000.0
+    parts, judged = work.parts(plan), {}
     for axle, row in zip(results.AXLES, (plan.front_row, plan.rear_row), strict=True):
-        have = found[axle]
-        pair = have.pair[row]
-        tire, rim = have.tires.take([have.tire[pair]]), have.rims.take([have.rim[pair]])
-        quantity = _quantity(case, axle)
-        judged[axle] = judge(case.asked[axle], tire, rim, float(have.backspace[row]), quantity)
-        tires[axle] = tire
+        asked, (tire, rim, backspace), quantity = case.asked[axle], parts[axle], _quantity(case, axle)
+        key = ("judged", work.keys[axle], row)
+        judged[axle] = case.sweeps.once(key, partial(judge, asked, tire, rim, backspace, quantity))
+    tires = {axle: tire for axle, (tire, _, _) in parts.items()}
     ratios: dict[results.Axle, float | None] = {}
     ways: tuple[tuple[results.Axle, Sequence[str | None], NDArray[np.int64]], ...] = (
         ("front", gears.front_id, gears.front_ratio_u),
         ("rear", gears.rear_id, gears.rear_ratio_u),
     )
     for axle, ids, values in ways:
-        known = case.line.ratio[axle] is not None or ids[plan.gear] is not None
+        known = case.line.fitted[axle] is not None or ids[plan.gear] is not None
         ratios[axle] = float(values[plan.gear]) / 1e6 if known else None
     sets: dict[results.Axle, str | None] = {
         "front": gears.front_id[plan.gear],
@@ -354,8 +466,32 @@ def _joint_checks(
     return tuple(checks), terms
 
 
-def _today(case: Case, catalog: Catalog) -> results.Plan | None:
-    """Return today's wheels judged, None where no axle's are known."""
+def within_changes(table: Tires, stance: Stance | None, change: Change, axle: results.Axle) -> Tires:
+    """Return the tires that a shorter or narrower tire leaves, against the stance's tallest and widest.
+
+    Raises RequestError where the stance wishes neither.
+    """
+    keep = np.ones(len(table), dtype=bool)
+    for name, wish, value in (
+        ("shorter_tire", "tire_diameter", table.od),
+        ("narrower_tire", "section", table.section),
+    ):
+        each = getattr(change, name)
+        less = 0.0 if each is None else each.at(axle)
+        if not less:
+            continue
+        wished = None if stance is None else getattr(stance, wish)
+        band = None if wished is None else getattr(wished, axle)
+        if band is None:
+            expected = f"a stance that wishes a {wish} of the {axle} axle, to be less than"
+            raise RequestError([Fault(f"change.{name}", 0, "stance", "none", expected)])
+        keep &= value <= band.high - less + 1e-6
+    return table.take(keep)
+
+
+def judged_today(case: Case) -> results.Plan | None:
+    """Return today's wheels judged on the vehicle as it is, None where no axle's are known."""
+    case = case.as_is or case
     judged: dict[results.Axle, Judged] = {}
     tires: dict[results.Axle, Tires] = {}
     for axle in results.AXLES:
@@ -363,12 +499,14 @@ def _today(case: Case, catalog: Catalog) -> results.Plan | None:
         wheel = own_wheel(getattr(case.scenario.now, axle))
         if tire is not None and wheel is not None:
             rim = rims_from([wheel])
-            judged[axle] = judge(case.asked[axle], tire, rim, float(rim.backspace_low[0]), 2)
+            asked, backspace = case.asked[axle], float(rim.backspace_low[0])
+            key = ("today", case.key(axle), getattr(case.scenario.now, axle))
+            judged[axle] = case.sweeps.once(key, partial(judge, asked, tire, rim, backspace, 2))
             tires[axle] = tire
     if not judged:
         return None
     keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
-    return _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
+    return _whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
 
 
 def check(
@@ -391,9 +529,11 @@ def check(
     """
     from wellroom.search.request import Wanted, wanted
 
+    ask = Wanted(tire, rim, backspace, inset)
+    if ask == Wanted():
+        scenario = unchanged(scenario)  # today's wheels stand on the vehicle as it is
     case = prepare(scenario, catalog, stance, progress)
     notes: list[str] = []
-    ask = Wanted(tire, rim, backspace, inset)
     axles: tuple[results.Axle, ...] = results.AXLES if axle == "both" else (axle,)  # type: ignore[assignment]  # front or rear
     judged: dict[results.Axle, Judged] = {}
     tires: dict[results.Axle, Tires] = {}
@@ -424,7 +564,7 @@ def check(
             ]
         )
     keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
-    whole = _whole(case, judged, tires, keep, dict(case.line.ratio), None, None, None)
+    whole = _whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
     header = _header(case, catalog, notes)
     header["not_checked"] = (*header["not_checked"], *unknown)
     missed = any(c.ok is False and c.kind != "wish" for f in whole.axles.values() for c in f.checks) or any(

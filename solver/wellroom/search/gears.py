@@ -28,7 +28,11 @@ _U = 1_000_000
 
 @dataclass(frozen=True)
 class Driveline:
-    """What is known of the driveline today. Ratios and circumferences [mm] are None where not known."""
+    """What is known of the driveline. Ratios and circumferences [mm] are None where not known.
+
+    ``ratio`` and ``rolling`` are today's, which all changes are reckoned from; ``fitted`` is what the axles
+    have without another set being bought: today's, or what the scenario changes them to.
+    """
 
     drive: str | None
     reference: results.Axle
@@ -36,6 +40,7 @@ class Driveline:
     rolling: dict[results.Axle, float | None]
     family: dict[results.Axle, str | None]
     wish: AxleWish | None
+    fitted: dict[results.Axle, float | None]
 
     @property
     def match_ppm(self) -> int | None:
@@ -65,13 +70,17 @@ def driveline(
     )
     axles: dict[results.Axle, Axle] = {"front": scenario.axle.front, "rear": scenario.axle.rear}
     wishes = [w for w in axle_wishes(stance, reference) if w.name == RATIO]
+    ratio = {name: axle.axle_ratio.value if axle.axle_ratio else None for name, axle in axles.items()}
+    change = scenario.change.axle_ratio
+    fitted = {name: (change.at(name) if change else None) or ratio[name] for name in axles}
     return Driveline(
         scenario.vehicle.drive,
         reference,
-        {name: axle.axle_ratio.value if axle.axle_ratio else None for name, axle in axles.items()},
+        ratio,
         {name: None if tire is None else float(rolling_of(tire)[0]) for name, tire in today.items()},
         {name: axle.gear_family if axle.driven else None for name, axle in axles.items()},
         wishes[0] if wishes else None,
+        fitted,
     )
 
 
@@ -85,13 +94,13 @@ def options(
     """
     choices: list[list[tuple[str | None, float, float]]] = []
     for name in results.AXLES:
-        mine: list[tuple[str | None, float, float]] = [(None, line.ratio[name] or 1.0, 0.0)]
-        if line.family[name] and line.ratio[name]:
+        mine: list[tuple[str | None, float, float]] = [(None, line.fitted[name] or 1.0, 0.0)]
+        if line.family[name] and line.fitted[name]:
             sets = catalog.gearsets[catalog.gearsets["gear_family"] == line.family[name]]
             for row in sets.to_dict("records"):
                 mine.append((row["id"], row["ratio"], row["price"] + row["fitting_price"]))
         choices.append(mine)
-    if None in (line.ratio["front"], line.ratio["rear"]) and line.match_ppm is not None:
+    if None in (line.fitted["front"], line.fitted["rear"]) and line.match_ppm is not None:
         choices = [[(None, 1.0, 0.0)], [(None, 1.0, 0.0)]]
     pairs = list(itertools.product(*choices))
     if line.match_ppm is not None:
