@@ -10,6 +10,7 @@ side, positive outward.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,7 +35,16 @@ class Sections:
 
     def take(self, rows: NDArray[np.bool_] | NDArray[np.intp]) -> Sections:
         """Return the sections chosen by a mask or an index array."""
-        return Sections(self.r[rows], self.inboard[rows], self.outboard[rows])
+        out = Sections(self.r[rows], self.inboard[rows], self.outboard[rows])
+        if "radii" in self.__dict__:
+            out.__dict__["radii"] = (self.radii[0], self.radii[1][rows])
+        return out
+
+    @cached_property
+    def radii(self) -> tuple[Floats, NDArray[np.intp]]:
+        """The distinct r (m,) of all vertices, and which of them each vertex has (n, VERTICES)."""
+        values, back = np.unique(self.r, return_inverse=True)
+        return values, back.reshape(self.r.shape)
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,7 @@ Ints = NDArray[np.intp]
 
 STEP = 0.25
 """Width of a bin [mm]. Not an error: what a bin holds is bounded by it, and then taken exactly."""
-_FEW = 32
+_TILT = 0.125
 _BINS = int(np.ceil((REACH_HIGH + 200.0) / STEP))
 
 
@@ -34,8 +34,9 @@ class Curve:
     """How far discs reach at each distance from the axis, in one direction.
 
     ``towards`` +1: largest y, closing shifts below; -1: largest -y, closing shifts above. ``r``, ``y``,
-    ``growth`` (n,) [mm] the discs, y in that direction. ``reach`` (bins,) least upper bound over each bin;
-    ``disc`` the discs that matter in each bin, bin k holding ``disc[start[k]:start[k + 1]]``.
+    ``growth`` (n,) [mm] the discs, y in that direction. ``reach`` (bins,) least upper bound over each bin,
+    ``surely`` a lower bound at each of its r; ``disc`` the discs that matter in each bin, bin k holding
+    ``disc[start[k]:start[k + 1]]``.
     """
 
     towards: int
@@ -43,6 +44,7 @@ class Curve:
     y: Floats
     growth: Floats
     reach: Floats
+    surely: Floats
     start: Ints
     disc: Ints
 
@@ -67,12 +69,38 @@ class Curve:
         bins, owner = bins[matter], owner[matter]
         order = np.argsort(bins, kind="stable")
         start = np.searchsorted(bins[order], np.arange(_BINS + 1)).astype(np.intp)
-        return cls(towards, r, y, growth, reach, start, owner[order])
+        return cls(towards, r, y, growth, reach, surely, start, owner[order])
 
     @cached_property
     def table(self) -> RangeMax:
         """The range maxima of the bins."""
         return RangeMax(self.reach[None, :])
+
+    def tilted_bound(self, r0: Floats, r1: Floats, h0: Floats, h1: Floats) -> Floats:
+        """Return an upper bound (n,) [mm] of Y + reach along edges that rise from h0 at r0 to h1 at r1.
+
+        Y + slope r is tabled for slopes ``_TILT`` apart, rounded down; what the edge is steeper adds no more
+        than over its own length.
+        """
+        slope = (h1 - h0) / (r1 - r0)
+        kind = np.floor(slope / _TILT).astype(np.intp)
+        first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
+        out = np.empty(len(r0))
+        for k in np.unique(kind):
+            rows = np.flatnonzero(kind == k)
+            tilt = k * _TILT
+            if k not in self._tilted:
+                left = np.arange(_BINS) * STEP
+                rise = np.maximum(tilt * left, tilt * (left + STEP))
+                self._tilted[int(k)] = RangeMax((self.reach + rise)[None, :])
+            top = self._tilted[int(k)].query(0, first[rows], last[rows])
+            more = (slope[rows] - tilt) * (r1[rows] - r0[rows])
+            out[rows] = top - tilt * r0[rows] + h0[rows] + more
+        return out
+
+    @cached_property
+    def _tilted(self) -> dict[int, RangeMax]:
+        return {}
 
     def along(self, bins: Ints, low: Floats, high: Floats, slope: Floats) -> Floats:
         """Return the exact maximum (n,) of Y(r) + slope r over r in [low, high], each within its bin [mm]."""
@@ -124,61 +152,60 @@ def fouled_to(curve: Curve, parts: Sections) -> Floats:
     """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's direction [mm].
 
     Direction +1: shifts up to the result foul. Direction -1: shifts from minus the result on foul. -inf:
-    none.
+    none does.
     """
     reach = parts.inboard if curve.towards > 0 else parts.outboard
+    after, before = _at_vertices(curve, parts)
+    bins = np.floor(parts.r / STEP).astype(np.intp)
     best = np.full(len(reach), -np.inf)
     sloped = []
     for edge in range(VERTICES - 1):
         r0, r1, h0, h1 = parts.r[:, edge], parts.r[:, edge + 1], reach[:, edge], reach[:, edge + 1]
-        level = (h0 == h1) | (r1 <= r0)
-        top = np.maximum(h0, h1)
-        inner, ends = _bounded(curve, r0, r1)
-        np.maximum(best, np.where(level, np.maximum(inner, ends) + top, -np.inf), out=best)
-        if not level.all():
-            sloped.append((edge, np.where(level, -np.inf, np.maximum(inner, ends) + top)))
-    for edge, most in sloped:
-        rows = np.flatnonzero(most > best)
+        most = curve.table.query(0, bins[:, edge] + 1, bins[:, edge + 1] - 1)
+        most = np.maximum(most, np.maximum(after[:, edge], before[:, edge + 1]))
+        short = np.flatnonzero((bins[:, edge] == bins[:, edge + 1]) & (r1 > r0))
+        most[short] = curve.along(bins[short, edge], r0[short], r1[short], np.zeros(len(short)))
+        level, real = h0 == h1, r1 > r0
+        np.maximum(best, np.where(level & real, most + h0, -np.inf), out=best)
+        sloped.append((edge, np.where(level | ~real, -np.inf, most + np.maximum(h0, h1))))
+    for edge, bound in sloped:
+        rows = np.flatnonzero(bound > best)
         if len(rows):
+            r0, r1 = parts.r[rows, edge], parts.r[rows, edge + 1]
             h0, h1 = reach[rows, edge], reach[rows, edge + 1]
-            best[rows] = _sloped(curve, parts.r[rows, edge], parts.r[rows, edge + 1], h0, h1, best[rows])
+            near = curve.tilted_bound(r0, r1, h0, h1) > best[rows]
+            some = rows[near]
+            best[some] = _sloped(curve, r0[near], r1[near], h0[near], h1[near], best[some])
     return best
 
 
-def _bounded(curve: Curve, r0: Floats, r1: Floats) -> tuple[Floats, Floats]:
-    """Return the maximum of Y over the whole bins within [r0, r1], and over the parts at both ends: exact."""
-    first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
-    inner = curve.table.query(0, first + 1, last - 1)
-    one = first == last
-    ends = np.maximum(
-        _partial(curve, first, r0, np.where(one, r1, (first + 1) * STEP)),
-        _partial(curve, last, np.where(one, r0, last * STEP), r1),
-    )
-    return inner, ends
+def _at_vertices(curve: Curve, parts: Sections) -> tuple[Floats, Floats]:
+    """Return the exact maximum of Y within each vertex's bin (n, VERTICES): from the vertex on, and up to it.
 
-
-def _partial(curve: Curve, bins: Ints, low: Floats, high: Floats) -> Floats:
-    """Return the maximum of Y over [low, high] within a bin, each distinct one reckoned once."""
-    if len(bins) <= _FEW:
-        return curve.along(bins, low, high, np.zeros(len(bins)))
-    keys, back = np.unique(np.stack([bins.astype(float), low, high], axis=1), axis=0, return_inverse=True)
-    some = curve.along(keys[:, 0].astype(np.intp), keys[:, 1], keys[:, 2], np.zeros(len(keys)))
-    return np.asarray(some[back.ravel()])
+    Each distinct r is reckoned once: many sections share them.
+    """
+    values, back = parts.radii
+    bins = np.floor(values / STEP).astype(np.intp)
+    flat = np.zeros(len(values))
+    after = curve.along(bins, values, (bins + 1) * STEP, flat)
+    before = curve.along(bins, bins * STEP, values, flat)
+    return after[back], before[back]
 
 
 def _sloped(curve: Curve, r0: Floats, r1: Floats, h0: Floats, h1: Floats, best: Floats) -> Floats:
     """Return the greater of ``best`` and the exact maximum of Y + reach along sloped edges: (n,) [mm]."""
     first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
     count = last - first + 1
+    starts = np.cumsum(count) - count
     owner = np.repeat(np.arange(len(first)), count)
-    bins = first[owner] + np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    bins = first[owner] + np.arange(len(owner)) - np.repeat(starts, count)
     slope = ((h1 - h0) / (r1 - r0))[owner]
     base = (h0 - (h1 - h0) / (r1 - r0) * r0)[owner]
     low, high = np.maximum(bins * STEP, r0[owner]), np.minimum((bins + 1) * STEP, r1[owner])
-    bound = curve.reach[bins] + base + np.maximum(slope * low, slope * high)
-    wins = np.flatnonzero(bound > best[owner])
+    at_low, at_high = base + slope * low, base + slope * high
+    out = np.maximum(best, np.maximum.reduceat(curve.surely[bins] + np.maximum(at_low, at_high), starts))
+    wins = np.flatnonzero(curve.reach[bins] + np.maximum(at_low, at_high) > out[owner])
     exact = curve.along(bins[wins], low[wins], high[wins], slope[wins]) + base[wins]
-    out = best.copy()
     np.maximum.at(out, owner[wins], exact)
     return out
 
