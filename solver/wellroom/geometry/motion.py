@@ -14,15 +14,17 @@ ROLL   8    roll centre above the axle's line [mm]
 ====== ==== =======================================================================================
 
 Travel is taken at the bump stop on a solid axle, at the wheel on an independent one. The travel pairs of both
-ends within the travel limits, cut by the tilt limit, are a hexagon: for a sine of tilt g this end's travel may run
-from low + max(0, g span) to high + min(0, g span), so two zones (``Motion.zones``), one a side, have straight limits.
+ends within the travel limits, cut by the tilt limit, are a hexagon: for a sine of tilt g this end's travel
+may run from low + max(0, g span) to high + min(0, g span), so two zones (``Motion.zones``), one a side, have
+straight limits.
 
-A box that follows the body needs no travel of its own: at one tilt all its travel only stretches it upward and
-downward in the axle's frame. Its charts then carry the stretch (``lift``) and UP stays fixed.
+A box that follows the body needs no travel of its own: at one tilt all its travel only stretches it upward
+and downward in the axle's frame. Its charts then carry the stretch (``lift``) and UP stays fixed.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -62,8 +64,13 @@ class Motion:
     caster: Range = Range(0.0, 0.0)
 
     @property
+    def steered(self) -> bool:
+        """Whether the wheel turns about a kingpin at all."""
+        return not self.lock.low == 0.0 == self.lock.high
+
+    @property
     def lean(self) -> float:
-        """Sine of tilt per mm of difference between the two travels [1/mm]; 0 where the axle does not tilt."""
+        """Sine of tilt per mm of difference between the two travels [1/mm]; 0 without tilt."""
         return 1.0 / self.span if self.span and self.max_tilt > 0.0 else 0.0
 
     def zones(self) -> list[Zone]:
@@ -77,7 +84,9 @@ class Motion:
 
 @dataclass(frozen=True)
 class Zone:
-    """Sines of tilt g from ``first`` to ``last``, with this end's travel from low + low_g g to high + high_g g [mm]."""
+    """Sines of tilt g from ``first`` to ``last``, with this end's travel from low + low_g g to high + high_g
+    g [mm].
+    """
 
     first: float
     last: float
@@ -89,10 +98,11 @@ class Zone:
 
 @dataclass(frozen=True)
 class Charts:
-    """Surfaces and motion of n cells, gathered: everything ``place`` needs, one row a cell.
+    """Surfaces and motion of n cells, gathered: everything ``place`` needs, cells along the last axis.
 
-    ``corners`` (n, 4, 3), ``lift`` (n, 4): what a corner rises per sine of tilt [mm]; ``arc`` (n,), ``share`` (n,);
-    ``travel`` (n, 4): low, low_g, range, range_g of this end's travel (zeros where the corners carry it).
+    ``corners`` (4, 3, n); ``lift`` (4, n): what a corner rises per sine of tilt [mm]; ``arc`` (n,), ``share``
+    (n,); ``travel`` (4, n): low, low_g, range, range_g of this end's travel (zeros where the corners carry
+    it); ``inward`` (3, n): unit vector into the item where the surface is a face of a solid, else zeros.
     """
 
     corners: Floats
@@ -100,149 +110,170 @@ class Charts:
     arc: NDArray[np.bool_]
     share: Floats
     travel: Floats
+    inward: Floats
 
     def take(self, rows: NDArray[np.intp]) -> Charts:
-        """Return the rows at an index array."""
-        return Charts(*(getattr(self, name)[rows] for name in self.__dataclass_fields__))
+        """Return the charts at an index array."""
+        return Charts(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
+
+
+Vector = tuple[Floats, Floats, Floats]
 
 
 @dataclass(frozen=True)
 class Placed:
-    """Points in the wheel's frame, and their derivatives.
+    """Points in the wheel's frame, and their derivatives, as components.
 
-    ``point`` (n, 3) [mm]; ``jacobian`` (n, DIMS, 3): derivative by each parameter.
-    ``arm_king``, ``arm_stop`` (n,): distance of the point from the kingpin's and the tilt's pivot [mm].
+    ``point``: x, y, z, each (n,) [mm]; ``slopes``: the derivative of the point by each parameter asked for;
+    ``inward``: the charts' inward vectors as placed. ``arm_king``, ``arm_stop`` (n,): distance of the point
+    from the kingpin's place and from the line that the tilt turns about [mm]; ``arm_axis`` (n,): from the
+    kingpin's axis.
     """
 
-    point: Floats
-    jacobian: Floats
+    point: Vector
+    slopes: dict[int, Vector]
+    inward: Vector
     arm_king: Floats
     arm_stop: Floats
+    arm_axis: Floats
 
 
-def chart_points(charts: Charts, q: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    """Return points (n, 3) [mm] of the charts at parameters (n, DIMS), and their derivatives by SU, SV and TILT."""
-    u, v, sine = q[:, SU], q[:, SV], q[:, TILT]
-    c = charts.corners
-    uu, vv = u[:, None], v[:, None]
-    e1, e2 = c[:, 1] - c[:, 0], c[:, 2] - c[:, 0]
-    e3 = c[:, 3] - c[:, 1] - e2
-    p = c[:, 0] + uu * e1 + vv * e2 + uu * vv * e3
-    du, dv = e1 + vv * e3, e2 + uu * e3
-    k = charts.lift
-    k1, k2 = k[:, 1] - k[:, 0], k[:, 2] - k[:, 0]
-    k3 = k[:, 3] - k[:, 1] - k2
-    rise = k[:, 0] + u * k1 + v * k2 + u * v * k3
-    p[:, 2] += sine * rise
-    du[:, 2] += sine * (k1 + v * k3)
-    dv[:, 2] += sine * (k2 + u * k3)
-    zero = np.zeros(len(q))
+def chart_points(charts: Charts, q: Floats) -> tuple[Vector, Vector, Vector, Floats]:
+    """Return the points of charts at parameters (DIMS, n), their derivatives by SU and SV, and dz by TILT
+    [mm].
+    """
+    u, v, sine = q[SU], q[SV], q[TILT]
+    c, k = charts.corners, charts.lift
+    e1, e2 = c[1] - c[0], c[2] - c[0]
+    e3 = c[3] - c[1] - e2
+    du, dv = e1 + v * e3, e2 + u * e3
+    p = c[0] + u * du + v * e2
+    k1, k2 = k[1] - k[0], k[2] - k[0]
+    k3 = k[3] - k[1] - k2
+    rise_u, rise_v = k1 + v * k3, k2 + u * k3
+    rise = k[0] + u * rise_u + v * k2
+    p[2] += sine * rise
+    du[2] += sine * rise_u
+    dv[2] += sine * rise_v
     arc = charts.arc
     if arc.any():
-        clock, y, radius = p[arc, 0], p[arc, 1], p[arc, 2]
-        sin, cos = np.sin(clock), np.cos(clock)
-        p[arc] = np.stack([radius * sin, y, radius * cos], axis=1)
-        for d in (du, dv):
-            dc, dy, dr = d[arc, 0], d[arc, 1], d[arc, 2]
-            d[arc] = np.stack([dr * sin + radius * cos * dc, dy, dr * cos - radius * sin * dc], axis=1)
-    return p, du, dv, np.stack([zero, zero, rise], axis=1)
+        clock, radius = p[0], p[2]
+        sin, cos = np.sin(np.where(arc, clock, 0.0)), np.cos(np.where(arc, clock, 0.0))
+
+        def bent(d: Floats) -> Vector:
+            x = d[2] * sin + radius * cos * d[0]
+            z = d[2] * cos - radius * sin * d[0]
+            return np.where(arc, x, d[0]), d[1], np.where(arc, z, d[2])
+
+        at = (np.where(arc, radius * sin, p[0]), p[1], np.where(arc, radius * cos, p[2]))
+        return at, bent(du), bent(dv), rise
+    return (p[0], p[1], p[2]), (du[0], du[1], du[2]), (dv[0], dv[1], dv[2]), rise
 
 
-def _about_x(vectors: Floats, sin: Floats, cos: Floats) -> Floats:
-    """Rotate (n, 3) vectors about x by the angle of sin, cos (n,): y towards z."""
-    y, z = vectors[:, 1], vectors[:, 2]
-    return np.stack([vectors[:, 0], y * cos - z * sin, y * sin + z * cos], axis=1)
+def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range(DIMS)) -> Placed:
+    """Map chart points at poses into the wheel's frame, with derivatives by the parameters ``dims``.
 
-
-def place(charts: Charts, motion: Motion, q: Floats) -> Placed:
-    """Map chart points at poses into the wheel's frame, with derivatives.
-
-    ``q`` (n, DIMS). The axle carries a point by a turn about its stop's place and a shift; what follows the axle
-    by a share is carried that share of the way; then the wheel's frame turns about the kingpin. Rigid motion
-    (Rodrigues' rotation formula); checked against scipy's rotations in the tests.
+    ``q`` (DIMS, n). The axle carries a point by a turn about its stop's place and a shift; what follows the
+    axle by a share is carried that share of the way; then the wheel's frame turns about the kingpin. Rigid
+    motion (Rodrigues' rotation formula); checked against scipy's rotations in the tests.
     """
-    n = len(q)
-    p, du, dv, dg = chart_points(charts, q)
-    keep = (1.0 - charts.share)[:, None]
-
-    low, low_g, width, width_g = charts.travel.T
-    sine = q[:, TILT]
+    p, du, dv, rise = chart_points(charts, q)
+    share, keep = charts.share, 1.0 - charts.share
+    low, low_g, width, width_g = charts.travel
+    sine = q[TILT]
     cosine = np.sqrt(1.0 - sine * sine)
     reach = width + width_g * sine
-    up = low + low_g * sine + q[:, UP] * reach
+    up = low + low_g * sine + q[UP] * reach
     half_span = (motion.span or 0.0) / 2.0 if motion.lean else 0.0
-    roll = q[:, ROLL]
+    roll = q[ROLL]
     aside = roll * sine - half_span * (1.0 - cosine)
-    aside_tilt = roll * cosine - half_span * sine
+    along_y, along_z = p[1] + motion.stop - aside, p[2] - up
 
-    pivot = np.array([0.0, -motion.stop, 0.0])
-    zero = np.zeros(n)
-    w = p - pivot - np.stack([zero, aside, up], axis=1)
-    back = _about_x(w, -sine, cosine)
-    body = back + pivot
-    point = keep * body + (1.0 - keep) * p
-    turn = np.stack([zero, back[:, 2], -back[:, 1]], axis=1) / cosine[:, None]
-    slide = dg - np.stack([zero, aside_tilt / cosine, low_g + q[:, UP] * width_g], axis=1)
-    one = np.ones(n)
+    def level(y: Floats, z: Floats) -> tuple[Floats, Floats]:
+        return y * cosine + z * sine, z * cosine - y * sine
 
-    jac = np.zeros((n, DIMS, 3))
-    jac[:, SU] = keep * _about_x(du, -sine, cosine) + (1.0 - keep) * du
-    jac[:, SV] = keep * _about_x(dv, -sine, cosine) + (1.0 - keep) * dv
-    jac[:, UP] = keep * _about_x(np.stack([zero, zero, -reach], axis=1), -sine, cosine)
-    jac[:, TILT] = keep * (turn + _about_x(slide, -sine, cosine))
-    jac[:, ROLL] = keep * _about_x(np.stack([zero, -sine * one, zero], axis=1), -sine, cosine)
+    def carried(v: Vector) -> Vector:
+        y, z = level(v[1], v[2])
+        return v[0], keep * y + share * v[1], keep * z + share * v[2]
 
-    arm_stop = np.linalg.norm(w, axis=1)
-    if motion.lock.low == 0.0 == motion.lock.high:
-        return Placed(point, jac, zero, arm_stop)
-    turned, jac = _steer(point, jac, q)
-    king = point - np.stack([zero, -q[:, KING], zero], axis=1)
-    return Placed(turned, jac, np.linalg.norm(king, axis=1), arm_stop)
-
-
-def _axis(q: Floats) -> tuple[Floats, Floats, Floats]:
-    """Return the kingpin's unit axis (n, 3) and its derivatives by inclination and caster."""
-    a, b = np.tan(q[:, CASTER]), np.tan(q[:, KPI])
-    norm = np.sqrt(1.0 + a * a + b * b)[:, None]
-    axis = np.stack([-a, -b, np.ones(len(q))], axis=1) / norm
-    zero = np.zeros(len(q))
-
-    def tangent(raw: Floats) -> Floats:
-        raw = raw / norm
-        return raw - axis * np.sum(axis * raw, axis=1)[:, None]
-
-    d_kpi = tangent(np.stack([zero, -(1.0 + b * b), zero], axis=1))
-    d_caster = tangent(np.stack([-(1.0 + a * a), zero, zero], axis=1))
-    return axis, d_kpi, d_caster
+    back_y, back_z = level(along_y, along_z)
+    point = (p[0], keep * (back_y - motion.stop) + share * p[1], keep * back_z + share * p[2])
+    zero = np.zeros_like(sine)
+    slopes: dict[int, Vector] = {}
+    if SU in dims:
+        slopes[SU] = carried(du)
+    if SV in dims:
+        slopes[SV] = carried(dv)
+    if UP in dims:
+        slopes[UP] = (zero, -keep * reach * sine, -keep * reach * cosine)
+    if TILT in dims:
+        slide_y = -(roll * cosine - half_span * sine) / cosine
+        y, z = level(slide_y, rise - low_g - q[UP] * width_g)
+        slopes[TILT] = (zero, keep * (back_z / cosine + y), keep * (z - back_y / cosine))
+    if ROLL in dims:
+        slopes[ROLL] = (zero, -keep * sine * cosine, keep * sine * sine)
+    inward = carried((charts.inward[0], charts.inward[1], charts.inward[2]))
+    arm_stop = np.hypot(along_y, along_z)
+    if not motion.steered:
+        return Placed(point, slopes, inward, zero, arm_stop, zero)
+    return _steer(Placed(point, slopes, inward, zero, arm_stop, zero), q, dims)
 
 
-def _steer(point: Floats, jac: Floats, q: Floats) -> tuple[Floats, Floats]:
+def _cross(a: Vector, b: Vector) -> Vector:
+    return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+
+def _dot(a: Vector, b: Vector) -> Floats:
+    return np.asarray(a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
+
+
+def _axis(q: Floats) -> tuple[Vector, Vector, Vector]:
+    """Return the kingpin's unit axis and its derivatives by inclination and caster."""
+    a, b = np.tan(q[CASTER]), np.tan(q[KPI])
+    norm = np.sqrt(1.0 + a * a + b * b)
+    axis = (-a / norm, -b / norm, 1.0 / norm)
+
+    def tangent(x: Floats, y: Floats) -> Vector:
+        along = axis[0] * x + axis[1] * y
+        return x - axis[0] * along, y - axis[1] * along, -axis[2] * along
+
+    zero = np.zeros_like(a)
+    return axis, tangent(zero, -(1.0 + b * b) / norm), tangent(-(1.0 + a * a) / norm, zero)
+
+
+def _steer(p: Placed, q: Floats, dims: Sequence[int]) -> Placed:
     """Turn points and derivatives into the steered wheel's frame; fill in the kingpin's own derivatives."""
     axis, d_kpi, d_caster = _axis(q)
-    # outboard is to the left of forward, seen from above on the left wheel: front outboard is +z there
-    angle = q[:, LOCK]
-    sin, cos = -np.sin(angle), np.cos(angle)
-    sin1, cos1 = sin[:, None], cos[:, None]
+    # seen from above, the front of a wheel turns outboard by minus the angle about the upward axis
+    sin, cos = -np.sin(q[LOCK]), np.cos(q[LOCK])
+    vers = 1.0 - cos
 
-    def rotate(v: Floats) -> Floats:
-        along = np.sum(axis * v, axis=1)[:, None]
-        return np.asarray(v * cos1 + np.cross(axis, v) * sin1 + axis * along * (1.0 - cos1))
+    def rotate(v: Vector) -> Vector:
+        along, across = _dot(axis, v) * vers, _cross(axis, v)
+        x, y, z = (v[k] * cos + across[k] * sin + axis[k] * along for k in range(3))
+        return x, y, z
 
-    zero = np.zeros(len(q))
-    king = np.stack([zero, -q[:, KING], zero], axis=1)
-    arm = point - king
+    king = q[KING]
+    arm = (p.point[0], p.point[1] + king, p.point[2])
     turned = rotate(arm)
-    out = np.zeros_like(jac)
-    for dim in (SU, SV, UP, TILT, ROLL):
-        out[:, dim] = rotate(jac[:, dim])
-    out[:, LOCK] = -np.cross(axis, turned)
+    slopes = {dim: rotate(slope) for dim, slope in p.slopes.items()}
+    if LOCK in dims:
+        slopes[LOCK] = _cross(turned, axis)
 
-    def by_axis(d: Floats) -> Floats:
-        along, across = np.sum(axis * arm, axis=1)[:, None], np.sum(d * arm, axis=1)[:, None]
-        return np.asarray(np.cross(d, arm) * sin1 + (d * along + axis * across) * (1.0 - cos1))
+    def by_axis(d: Vector) -> Vector:
+        along, across, turn = _dot(axis, arm), _dot(d, arm), _cross(d, arm)
+        x, y, z = (turn[k] * sin + (d[k] * along + axis[k] * across) * vers for k in range(3))
+        return x, y, z
 
-    out[:, KPI] = by_axis(d_kpi)
-    out[:, CASTER] = by_axis(d_caster)
-    down = np.stack([zero, -np.ones(len(q)), zero], axis=1)
-    out[:, KING] = down - rotate(down)
-    return turned + king, out
+    if KPI in dims:
+        slopes[KPI] = by_axis(d_kpi)
+    if CASTER in dims:
+        slopes[CASTER] = by_axis(d_caster)
+    if KING in dims:
+        zero = np.zeros_like(king)
+        x, y, z = rotate((zero, zero - 1.0, zero))
+        slopes[KING] = (-x, -1.0 - y, -z)
+    point = (turned[0], turned[1] - king, turned[2])
+    square, along = _dot(arm, arm), _dot(arm, axis)
+    arm_axis = np.sqrt(np.maximum(square - along * along, 0.0))
+    return Placed(point, slopes, rotate(p.inward), np.sqrt(square), p.arm_stop, arm_axis)

@@ -13,8 +13,9 @@ Ints = NDArray[np.intp]
 class RangeMax:
     """Maxima over ranges of bins of several rows at once.
 
-    ``values`` (rows, bins). ``query(row, first, last)`` gives the maximum over bins first..last inclusive, clipped to the
-    table; -inf where the range is empty. Two overlapping powers of two: exact, as maxima may overlap.
+    ``values`` (rows, bins). ``query(row, first, last)`` gives the maximum over bins first..last inclusive,
+    clipped to the table; -inf where the range is empty. Two overlapping powers of two: exact, as maxima may
+    overlap.
     """
 
     def __init__(self, values: Floats) -> None:
@@ -43,27 +44,3 @@ class RangeMax:
         base = self._start[level] + row * self._stride[level]
         best = np.maximum(self._flat[base + lo], self._flat[base + hi - (1 << level) + 1])
         return np.asarray(np.where(empty, -np.inf, best))
-
-
-def raise_spans(table: Floats, row: Ints, first: Ints, last: Ints, value: Floats) -> None:
-    """Raise ``table[row, first..last]`` to at least ``value``, for many spans at once, in place.
-
-    ``table`` (rows, bins). Each span is laid down as two powers of two, which are then pushed down level by level.
-    """
-    bins = table.shape[1]
-    lo, hi = np.maximum(first, 0), np.minimum(last, bins - 1)
-    real = lo <= hi
-    row, lo, hi, value = row[real], lo[real], hi[real], value[real]
-    if not len(row):
-        return
-    level = np.frexp((hi - lo + 1).astype(float))[1] - 1
-    top = int(level.max())
-    levels = np.full((top + 1, *table.shape), -np.inf)
-    np.maximum.at(levels, (level, row, lo), value)
-    np.maximum.at(levels, (level, row, hi - (1 << level) + 1), value)
-    for k in range(top, 0, -1):
-        half = 1 << (k - 1)
-        upper, lower = levels[k], levels[k - 1]
-        np.maximum(lower, upper, out=lower)
-        np.maximum(lower[:, half:], upper[:, : bins - half], out=lower[:, half:])
-    np.maximum(table, levels[0], out=table)

@@ -1,0 +1,253 @@
+"""The cells that a sweep starts from, and how a cell is split.
+
+A cell is a box of parameters of one root: a chart of an item with a zone of tilt. Each parameter of a cell is
+closed (it may still sit at an end of its range), open, or fixed at an end. Where two charts share an edge, or
+two zones a pose, one of them owns it, so that nothing is looked at twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.geometry import motion as mo
+from wellroom.geometry.items import Floats, Item, Surface
+from wellroom.geometry.motion import Charts, Motion, Range, Zone
+from wellroom.geometry.samples import REACH_LOW, Ints
+
+_STILL = Zone(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+_FACES = 6
+
+
+@dataclass(frozen=True)
+class Roots:
+    """The charts of a sweep, one a root: ``thickness`` (n,) [mm], ``owned`` (DIMS, 2, n): ends that it looks
+    at.
+    """
+
+    charts: Charts
+    thickness: Floats
+    owned: NDArray[np.bool_]
+
+
+@dataclass
+class Work:
+    """Cells of one generation: ``root`` (n,), and (DIMS, n): centre, half width, whether open, end (-1, 0,
+    +1).
+    """
+
+    root: Ints
+    centre: Floats
+    half: Floats
+    open: NDArray[np.bool_]
+    end: NDArray[np.int8]
+
+    def take(self, rows: Ints) -> Work:
+        """Return the cells at an index array."""
+        return Work(
+            self.root[rows],
+            self.centre[:, rows],
+            self.half[:, rows],
+            self.open[:, rows],
+            self.end[:, rows],
+        )
+
+
+def join(parts: Sequence[Work]) -> Work:
+    """Return several lots of cells as one."""
+    return Work(
+        np.concatenate([part.root for part in parts]),
+        *(np.concatenate([getattr(p, f) for p in parts], axis=1) for f in ("centre", "half", "open", "end")),
+    )
+
+
+def split(work: Work, roots: Roots, dim: Ints) -> Work:
+    """Split each cell across one parameter: two open halves, and its own ends where it was closed."""
+    rows = np.arange(len(work.root))
+    was_closed = ~work.open[dim, rows]
+    parts = []
+    for side, width in ((-1, 0.5), (1, 0.5), (-1, 0.0), (1, 0.0)):
+        end = width == 0.0
+        chosen = rows[was_closed & roots.owned[dim, max(side, 0), work.root]] if end else rows
+        part = work.take(chosen)
+        d, k = dim[chosen], np.arange(len(chosen))
+        part.centre[d, k] += side * (1.0 - width) * part.half[d, k]
+        part.half[d, k] *= width
+        part.open[d, k] = not end
+        part.end[d, k] = side if end else 0
+        parts.append(part)
+    return join(parts)
+
+
+@dataclass(frozen=True)
+class _Face:
+    """One chart of an item: where it lies in its solid, if it is a face of one, and which of its edges it
+    owns.
+    """
+
+    surface: Surface
+    opposite: Surface | None
+    owned: tuple[bool, bool, bool, bool]
+
+
+def _faces(thing: Item) -> Iterator[_Face]:
+    """Yield an item's charts. Of a box's edges the faces across own all, those sideways what is left.
+
+    ``box_surfaces`` gives the faces in pairs, across x, y, z. Those across x own the edges along y and z and
+    with them all corners, those across y the edges along x. Of an arch's strips each owns its own far edge.
+    """
+    solid = len(thing.surfaces) == _FACES and all(s.tops is not None for s in thing.surfaces)
+    last: Floats | None = None
+    for index, surface in enumerate(thing.surfaces):
+        if solid:
+            axis = index // 2
+            yield _Face(surface, thing.surfaces[index ^ 1], (axis < 2, axis < 2, axis == 0, axis == 0))
+            continue
+        c = surface.corners
+        shared = last is not None and np.array_equal(last, c[[0, 2]])
+        yield _Face(surface, None, (not shared, True, True, True))
+        last = c[[1, 3]] if surface.arc else None
+
+
+def _carry(chart: Surface, zone: Zone, share: float) -> tuple[Floats, Floats, tuple[float, ...]]:
+    """Return a chart's corners, their rise per sine of tilt, and the travel left to the UP parameter."""
+    top = chart.tops
+    if top is None or share != 0.0:
+        span, span_g = zone.high - zone.low, zone.high_g - zone.low_g
+        return chart.corners, np.zeros(4), (zone.low, zone.low_g, span, span_g)
+    corners = chart.corners.copy()
+    corners[:, 2] -= np.where(top, zone.low, zone.high)
+    return corners, -np.where(top, zone.low_g, zone.high_g), (0.0, 0.0, 0.0, 0.0)
+
+
+def _inward(face: _Face) -> Floats:
+    """Return the unit vector from a face of a solid to its opposite face; zeros for any other chart, or no
+    depth.
+    """
+    if face.opposite is None:
+        return np.zeros(3)
+    depth = face.opposite.corners[0] - face.surface.corners[0]
+    length = float(np.linalg.norm(depth))
+    return np.asarray(depth / length if length > 0.0 else np.zeros(3))
+
+
+Steer = dict[int, tuple[float, float, int]]
+
+
+def _steers(m: Motion, thing: Item) -> list[Steer]:
+    """Return boxes of the steering parameters, as dim: (low, high, end), that reach all that all of them
+    reach.
+
+    The wheel's axis passes through the kingpin's place K, so a point p keeps its distance rho from K and
+    stands at r^2 = rho^2 - w^2, with w = a . (p - K) and a the axis' direction: only w counts. Where
+    inclination or caster is a range, a runs over a patch of the sphere. Away from r = 0, w has its extremes
+    on that patch's boundary, and it takes there all that lies between (the boundary hangs together at lock
+    0). And a is inside the patch wherever lock is inside its range and inclination or caster is: its
+    derivatives by lock and by either are independent there (for axis (-A, -B, 1): in proportion to sin(lock)
+    (1 +- tan(lock / 2) A B / N) and to 1 - cos(lock)). So it is enough to take lock through its range at the
+    corners of the other two, and those two through theirs at the ends of lock.
+    """
+    if thing.straight_only:
+        still = {d: (v := (r.low + r.high) / 2.0, v, 0) for d, r in _steering(m).items()}
+        return [still | {mo.LOCK: (0.0, 0.0, 0)}]
+    ranges = _steering(m)
+    lock = (m.lock.low, m.lock.high, 0)
+    whole: Steer = {d: (r.low, r.high, 0) for d, r in ranges.items()} | {mo.LOCK: lock}
+    loose = [d for d in (mo.KPI, mo.CASTER) if ranges[d].high > ranges[d].low]
+    if not loose or not _boundary_is_enough(m, thing):
+        return [whole]
+    corners = [whole]
+    for dim in loose:
+        low, high = ranges[dim].low, ranges[dim].high
+        corners = [c | {dim: (v, v, side)} for c in corners for v, side in ((low, -1), (high, 1))]
+    ends = ((m.lock.low, -1), (m.lock.high, 1))
+    return corners + [whole | {mo.LOCK: (v, v, side)} for v, side in ends if v != 0.0]
+
+
+def _steering(m: Motion) -> dict[int, Range]:
+    return {mo.KPI: m.inclination, mo.CASTER: m.caster, mo.KING: m.kingpin}
+
+
+def _boundary_is_enough(m: Motion, thing: Item) -> bool:
+    """Whether what the boundary of all axis directions may miss round r = 0 is out of every wheel's reach.
+
+    From a point of the patch to its boundary at the same lock the direction turns by no more than 2 sin(lock
+    / 2) times the way of the kingpin's axis; what is missed has r below the distance from K times that.
+    """
+    if not (m.lock.low <= 0.0 <= m.lock.high):
+        return False
+    lock = max(abs(m.lock.low), abs(m.lock.high))
+    way = sum((r.high - r.low) / 2.0 for r in (m.inclination, m.caster)) * lean_stretch(m)
+    points = np.concatenate([s.corners for s in thing.surfaces])
+    arcs = np.concatenate([[s.arc] * 4 for s in thing.surfaces])
+    away = np.where(arcs, np.hypot(points[:, 1], points[:, 2]), np.linalg.norm(points, axis=1)).max()
+    moved = max(abs(m.up.low), abs(m.up.high)) + abs(m.kingpin.high) + (m.span or 0.0)
+    return 2.0 * np.sin(lock / 2.0) * way * (away + moved) < REACH_LOW and lock < np.pi / 2.0
+
+
+def lean_stretch(m: Motion) -> float:
+    """Return how much the kingpin's axis can turn per turn of inclination or caster, at the most."""
+    lean = max(abs(v) for r in (m.inclination, m.caster) for v in (r.low, r.high))
+    return float(1.0 / np.cos(lean))
+
+
+def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
+    """Return the roots of an item's sweep, and the cells that it starts from."""
+    rows = list(_rows(thing, m))
+    corners, lift, arc, share, travel, inward, thick, owned, ranges, end = zip(*rows, strict=True)
+    charts = Charts(
+        np.stack(corners, axis=-1),
+        np.stack(lift, axis=-1),
+        np.array(arc),
+        np.array(share),
+        np.array(travel).T.copy(),
+        np.stack(inward, axis=-1),
+    )
+    bounds = np.array(ranges)
+    n = len(rows)
+    work = Work(
+        np.arange(n),
+        bounds.mean(axis=2).T.copy(),
+        (bounds[:, :, 1] - bounds[:, :, 0]).T / 2.0,
+        np.zeros((mo.DIMS, n), dtype=bool),
+        np.array(end, dtype=np.int8).T.copy(),
+    )
+    return Roots(charts, np.array(thick), np.stack(owned, axis=-1)), work
+
+
+def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
+    rides = thing.share < 1.0 and thing.turns
+    zones = m.zones() if rides else [_STILL]
+    steers = _steers(m, thing) if m.steered and thing.turns else [{}]
+    for face in _faces(thing):
+        for number, zone in enumerate(zones):
+            corners, lift, travel = _carry(face.surface, zone, thing.share)
+            for steer in steers:
+                ranges = np.zeros((mo.DIMS, 2))
+                end = np.zeros(mo.DIMS, dtype=np.int8)
+                owned = np.ones((mo.DIMS, 2), dtype=bool)
+                owned[mo.SU], owned[mo.SV] = face.owned[:2], face.owned[2:]
+                ranges[mo.SU], ranges[mo.SV] = (0.0, 1.0), (0.0, 1.0)
+                ranges[mo.TILT] = (zone.first, zone.last)
+                owned[mo.TILT, 0] = number == 0
+                if travel[2] or travel[3]:
+                    ranges[mo.UP] = (0.0, 1.0)
+                if rides and m.lean > 0.0:
+                    ranges[mo.ROLL] = (m.roll_centre.low, m.roll_centre.high)
+                for dim, (low, high, side) in steer.items():
+                    ranges[dim], end[dim] = (low, high), side
+                if len(steers) > 1 and steer[mo.LOCK][2] == 0:
+                    owned[mo.LOCK] = (m.lock.low == 0.0, m.lock.high == 0.0)
+                full = np.hstack([corners, lift[:, None]])
+                if np.array_equal(full[0], full[1]) and np.array_equal(full[2], full[3]):
+                    ranges[mo.SU] = 0.0
+                if np.array_equal(full[0], full[2]) and np.array_equal(full[1], full[3]):
+                    ranges[mo.SV] = 0.0
+                chart = face.surface
+                yield (
+                    *(corners, lift, chart.arc, thing.share, travel, _inward(face)),
+                    *(chart.thickness, owned, ranges, end),
+                )

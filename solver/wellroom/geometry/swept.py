@@ -1,0 +1,302 @@
+"""What a swept item surely reaches, as lines y(r) of exact points.
+
+A cell proves a line: along the parameter with most radial travel its sample's track meets every distance in
+its span (intermediate values), no lower than a straight line less that parameter's own bend. A cell below
+such lines, by less than a tolerance, at each of its distances, need not be looked at: a wheel on the open
+side fills all beyond its own side there, so it is as near to the line. In return the lines themselves are
+kept as samples.
+
+Heights are taken towards the wheel: ``side`` +1 where it lies outboard of the item, -1 inboard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from wellroom.geometry import motion as mo
+from wellroom.geometry.bounds import Bounds
+from wellroom.geometry.items import Floats
+from wellroom.geometry.roots import Roots, Work
+from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
+
+BIN = 0.25
+"""Width [mm] of a bin of distances: one line is kept for each."""
+_BLOCK = 32
+"""Bins of a block: cells wider than ``_WIDE`` bins are held against blocks."""
+_WIDE = 160
+_BINS = _BLOCK * int(np.ceil((REACH_HIGH + 80.0) / BIN / _BLOCK))
+_STRIDES = (16, 1)
+"""Every so many bins are tried first, as most cells that are not covered fail soon."""
+_ABOVE, _ASIDE = 0.75, 0.6
+"""Shares of the tolerance by which a cell may pass above a line, and beyond its
+ends: their hypotenuse is below 1."""
+_STEEPEST = 20.0
+"""Slopes beyond this lose more to their own bend than they prove."""
+_WIDTH_FIRST = 1.0e6
+"""A line that fills more of its bin goes before a higher one: one score ranks both, in
+hundredths of a bin."""
+_GRAIN = 0.01
+_PIECES = (16, 8, 4, 2)
+"""Bins that one sample may stand for, longest first."""
+_FIT = 0.25
+"""Share of the target by which a piece may be lifted off the lines that it stands for."""
+_EPS = 1e-9
+
+
+@dataclass
+class _Lines:
+    """Lines, one a row: ``bins`` (n,), height at the bin's middle, slope, the part of the bin filled, root
+    and pose.
+    """
+
+    bins: Ints
+    middle: Floats
+    slope: Floats
+    first: Floats
+    last: Floats
+    root: Ints
+    pose: Floats  # (DIMS, n)
+
+    def take(self, rows: Ints) -> _Lines:
+        return _Lines(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
+
+    def put(self, rows: Ints, lines: _Lines) -> None:
+        for name in self.__dataclass_fields__:
+            getattr(self, name)[..., rows] = getattr(lines, name)
+
+    def height(self, offset: Floats) -> Floats:
+        """Return the heights at offsets (n,) from the bins' middles."""
+        return self.middle + self.slope * offset
+
+    def whole(self) -> NDArray[np.bool_]:
+        """Whether the lines fill their bins."""
+        return np.asarray(self.last - self.first > BIN - _EPS)
+
+    def not_below(self, others: _Lines) -> NDArray[np.bool_]:
+        """Whether each line is nowhere below another of the same bin, and fills no less of it."""
+        higher = np.ones(len(self.bins), dtype=bool)
+        for end in (others.first, others.last):
+            higher &= self.height(end) >= others.height(end)
+        return higher & (self.first <= others.first) & (self.last >= others.last)
+
+
+def _no_lines() -> _Lines:
+    nothing = np.full(_BINS, -np.inf)
+    ends = np.ones(_BINS)
+    zero = np.zeros(_BINS)
+    bins = np.arange(_BINS)
+    return _Lines(
+        bins, nothing, zero, ends, -ends, np.zeros(_BINS, dtype=np.intp), np.zeros((mo.DIMS, _BINS))
+    )
+
+
+class Swept:
+    """The lines kept for one side, one a bin; and those that later ones replaced but do not stand for."""
+
+    def __init__(self, side: int, target: float) -> None:
+        self.side = side
+        self.target = target
+        self.tolerance = max(SLACK, target / 3.0)
+        self.score = np.full(_BINS, -np.inf)
+        self.lines = _no_lines()
+        self.replaced: list[_Lines] = []
+
+    def learn(self, w: Work, b: Bounds, dims: list[int]) -> None:
+        """Add what the cells prove."""
+        rows = np.arange(len(b.r))
+        best = np.argmax(np.abs(b.by_r) * b.half - b.own, axis=0)
+        radial, half, own = b.by_r[best, rows], b.half[best, rows], b.own[best, rows]
+        swing = b.swings[best, rows]
+        span = np.abs(radial) * half
+        low, high = b.r - span + own + swing, b.r + span - own
+        per_r = 1.0 / np.where(radial == 0.0, 1.0, radial)
+        steep = self.side * b.by_y[best, rows] * per_r
+        loss = own + np.abs(steep) * (own + swing)
+        short = (low >= 0.0) & (high >= low) & (high - low <= _WIDE * BIN) & (np.abs(steep) <= _STEEPEST)
+        chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y))
+        cell, bins, middle = _over_bins(low[chosen], high[chosen])
+        cell = chosen[cell]
+        value = self.side * b.y[cell] + steep[cell] * (middle - b.r[cell]) - loss[cell]
+        first = np.maximum(low[cell] - middle, -BIN / 2.0)
+        last = np.minimum(high[cell] - middle, BIN / 2.0)
+        score = np.floor((last - first) / (BIN * _GRAIN) + _EPS) * _WIDTH_FIRST + value
+        better = np.flatnonzero(score > self.score[bins])
+        np.maximum.at(self.score, bins[better], score[better])
+        won = better[score[better] == self.score[bins[better]]]
+        cell = cell[won]
+        pose = w.centre[:, cell]
+        along = np.array(dims)[best[cell]]
+        pose[along, np.arange(len(won))] += np.clip(
+            (middle[won] - b.r[cell]) * per_r[cell], -half[cell], half[cell]
+        )
+        self._keep(_Lines(bins[won], value[won], steep[cell], first[won], last[won], w.root[cell], pose))
+
+    def _keep(self, new: _Lines) -> None:
+        """Put lines in their bins. What they replace has covered cells: it stays unless they stand for it."""
+        old = self.lines.take(new.bins)
+        lost = np.flatnonzero((old.last >= old.first) & ~new.not_below(old))
+        if len(lost):
+            self.replaced.append(old.take(lost))
+        self.lines.put(new.bins, new)
+
+    def _raises(self, r: Floats, height: Floats) -> NDArray[np.bool_]:
+        """Whether points are above the line of their bin, or that is not filled: else their tracks teach
+        little.
+        """
+        bins = np.clip(np.floor(r / BIN), 0, _BINS - 1).astype(np.intp)
+        lines = self.lines.take(bins)
+        return np.asarray((height > lines.height(r - (bins + 0.5) * BIN)) | ~lines.whole())
+
+    def covers(self, b: Bounds) -> NDArray[np.bool_]:
+        """Return a mask (n,) of the cells that lines cover, within the tolerance, at each of their distances.
+
+        A cell is bounded from above by a line of its own: the slope of its longest travel, lifted by what the
+        rest of its travel and its remainder add.
+        """
+        rows = np.arange(len(b.r))
+        main = np.argmax(b.step, axis=0)
+        radial, lateral = b.by_r[main, rows], self.side * b.by_y[main, rows]
+        level = (np.abs(radial) > 0.25 * np.hypot(radial, lateral)) & (b.swing < 0.25 * (b.high - b.low))
+        slope = np.where(level, lateral / np.where(level, radial, 1.0), 0.0)
+        flat = np.abs(slope)
+        across = (np.abs(self.side * b.by_y - slope * b.by_r) * b.half).sum(axis=0)
+        aside = _ASIDE * self.tolerance / (1.0 + flat)
+        rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside) - _ABOVE * self.tolerance
+        low, high = np.maximum(b.low, REACH_LOW) + aside, np.minimum(b.high, REACH_HIGH) - aside
+        middle = (low + high) / 2.0
+        upper = _Upper(
+            self.side * b.y + rest - slope * b.r, slope, np.minimum(low, middle), np.maximum(high, middle)
+        )
+        return self._covered(upper)
+
+    def _covered(self, upper: _Upper) -> NDArray[np.bool_]:
+        alive = np.arange(len(upper.low))
+        for at in ((upper.low + upper.high) / 2.0, upper.low, upper.high):
+            bins = np.floor(at[alive] / BIN).astype(np.intp)
+            alive = alive[self._above(upper, alive, bins)]
+        wide = upper.high[alive] - upper.low[alive] > _WIDE * BIN
+        far, alive = alive[wide], alive[~wide]
+        for stride in _STRIDES:
+            cell, bins, _ = _over_bins(upper.low[alive], upper.high[alive], stride)
+            fails = np.zeros(len(alive), dtype=bool)
+            fails[cell[~self._above(upper, alive[cell], bins)]] = True
+            alive = alive[~fails]
+        out = np.zeros(len(upper.low), dtype=bool)
+        out[alive] = True
+        if len(far):
+            out[far[self._above_blocks(upper, far)]] = True
+        return out
+
+    def _above(self, upper: _Upper, cell: Ints, bins: Ints) -> NDArray[np.bool_]:
+        """Whether the line of a bin is above a cell wherever the cell is in that bin."""
+        middle = (bins + 0.5) * BIN
+        first = np.maximum(upper.low[cell] - middle, -BIN / 2.0)
+        last = np.minimum(upper.high[cell] - middle, BIN / 2.0)
+        slope = upper.slope[cell]
+        lines = self.lines
+        lean = lines.slope[bins] - slope
+        least = lines.middle[bins] + np.minimum(lean * first, lean * last)
+        fills = (lines.first[bins] <= first + _EPS) & (lines.last[bins] >= last - _EPS)
+        return np.asarray(fills & (least >= upper.at_axis[cell] + slope * middle))
+
+    def _above_blocks(self, upper: _Upper, cell: Ints) -> NDArray[np.bool_]:
+        """The same for wide cells, over whole blocks of bins: coarser, and quick."""
+        lines = self.lines
+        sure = np.where(lines.whole(), lines.middle - np.abs(lines.slope) * (BIN / 2.0), -np.inf)
+        least = sure.reshape(-1, _BLOCK).min(axis=1)
+        size = _BLOCK * BIN
+        row, block, middle = _over_bins(upper.low[cell], upper.high[cell], width=size)
+        slope = upper.slope[cell[row]]
+        most = upper.at_axis[cell[row]] + slope * middle + np.abs(slope) * (size / 2.0)
+        out = np.ones(len(cell), dtype=bool)
+        out[row[least[block] < most]] = False
+        return out
+
+    def samples(self, roots: Roots, asked: float) -> Cells:
+        """Return samples that stand for the lines and for the tolerance above them, at a clearance [mm].
+
+        Bins that lie along one straight line are joined: the piece as an open stretch, its middle grown by
+        its half length squared, and its ends for themselves, as a shortest line may end there. Others stand
+        alone.
+        """
+        extra = self.tolerance - SLACK
+        pieces, alone = self._pieces(asked, extra)
+        singles = [self.lines.take(alone)]
+        for old in self.replaced:
+            singles.append(old.take(np.flatnonzero(~self.lines.take(old.bins).not_below(old))))
+        parts = [*pieces, *(_alone(lines, extra) for lines in singles)]
+        r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
+        pose = np.concatenate([part[5] for part in parts], axis=1)
+        place = np.stack(mo.chart_points(roots.charts.take(root), pose)[0], axis=1)
+        zero = np.zeros(len(r))
+        item = np.zeros(len(r), dtype=np.intp)
+        return Cells(item, r, self.side * height, tau, zero, closed, roots.thickness[root], place, pose.T)
+
+    def _pieces(self, asked: float, extra: float) -> tuple[list[_Samples], Ints]:
+        """Return samples for runs of bins that lie along one straight line, and the bins that are left."""
+        lines = self.lines
+        left, right = lines.height(np.full(_BINS, -BIN / 2.0)), lines.height(np.full(_BINS, BIN / 2.0))
+        free = lines.whole()
+        parts: list[_Samples] = []
+        for size in _PIECES:
+            run = np.flatnonzero(free.reshape(-1, size).all(axis=1))
+            lefts, rights = left.reshape(-1, size)[run], right.reshape(-1, size)[run]
+            length = size * BIN
+            slope = (rights[:, -1] - lefts[:, 0]) / length
+            chord = lefts[:, :1] + slope[:, None] * (np.arange(size) * BIN)
+            above = np.stack([lefts - chord, rights - chord - slope[:, None] * BIN])
+            lift, sag = above.max(axis=(0, 2)), above.min(axis=(0, 2))
+            tau = np.hypot(1.0, slope) * (length / 2.0)
+            grown = np.hypot(asked, tau) - asked + (lift - sag) + extra
+            fits = np.flatnonzero((lift - sag <= _FIT * self.target) & (grown <= self.target))
+            run = run[fits]
+            free.reshape(-1, size)[run] = False
+            low, rise = lefts[fits, 0] + lift[fits], slope[fits] * length
+            middle = np.asarray((run + 0.5) * length, dtype=np.float64)
+            at = run * size + size // 2
+            root, pose, closed = lines.root[at], lines.pose[:, at], np.full(len(run), extra)
+            for share, spread in ((0.5, tau[fits]), (0.0, 0.0 * closed), (1.0, 0.0 * closed)):
+                parts.append(
+                    (middle + (share - 0.5) * length, low + share * rise, spread, closed, root, pose)
+                )
+        return parts, np.flatnonzero(free | ((lines.last >= lines.first) & ~lines.whole()))
+
+
+_Samples = tuple[Floats, Floats, Floats, Floats, Ints, Floats]
+
+
+def _alone(lines: _Lines, extra: float) -> _Samples:
+    """Return pieces of lines of single bins, each grown to all that it stands for."""
+    pieces = np.ceil(np.hypot(1.0, lines.slope)).astype(np.intp)
+    part = lines.take(np.repeat(np.arange(len(pieces)), pieces))
+    width = (part.last - part.first) / np.repeat(pieces, pieces)
+    offset = part.first + (_count_up(pieces) + 0.5) * width
+    spread = np.hypot(1.0, part.slope) * width / 2.0
+    r = (part.bins + 0.5) * BIN + offset
+    return r, part.height(offset), np.zeros(len(r)), spread + extra, part.root, part.pose
+
+
+class _Upper:
+    """Lines above n cells: height where r = 0, slope, and the distances low to high that need a cover."""
+
+    def __init__(self, at_axis: Floats, slope: Floats, low: Floats, high: Floats) -> None:
+        self.at_axis, self.slope, self.low, self.high = at_axis, slope, low, high
+
+
+def _count_up(counts: Ints) -> Ints:
+    """Return 0..count-1 for each count, end to end."""
+    return np.asarray(np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts))
+
+
+def _over_bins(low: Floats, high: Floats, stride: int = 1, width: float = BIN) -> tuple[Ints, Ints, Floats]:
+    """Return (row, bin, its middle [mm]) for each ``stride``-th bin that meets low..high of each row."""
+    most = int(_BINS * BIN / width) - 1
+    first = np.clip(np.floor(low / width), 0, most).astype(np.intp)
+    last = np.clip(np.floor(high / width), -1, most).astype(np.intp)
+    count = np.maximum((last - first) // stride + 1, 0)
+    row = np.repeat(np.arange(len(low)), count)
+    chosen = _count_up(count) * stride + first[row]
+    return row, chosen.astype(np.intp), np.asarray((chosen + 0.5) * width, dtype=np.float64)
