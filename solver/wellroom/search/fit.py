@@ -103,11 +103,19 @@ def prepare(
 
 def restanced(case: Case, stance: str | None) -> Case:
     """Return a case under another stance of its scenario; nothing is swept again."""
-    name, chosen = _stance(case.scenario, stance)
+    return _with_stance(case, *_stance(case.scenario, stance))
+
+
+def wishless(case: Case) -> Case:
+    """Return a case without any wishes; nothing is swept again."""
+    return _with_stance(case, None, None)
+
+
+def _with_stance(case: Case, name: str | None, chosen: Stance | None) -> Case:
     asked = {
         axle: asked_of(case.scenario, asked.swept, asked.hub, chosen) for axle, asked in case.asked.items()
     }
-    as_is = None if case.as_is is None else restanced(case.as_is, stance)
+    as_is = None if case.as_is is None else _with_stance(case.as_is, name, chosen)
     line = driveline(case.scenario, chosen, case.today)
     return replace(case, stance_name=name, stance=chosen, asked=asked, line=line, as_is=as_is)
 
@@ -165,7 +173,7 @@ def fit_case(
     ]
     return results.FitResult(
         status=work.answer.status,
-        **_header(case, catalog, list(work.notes)),
+        **header(case, catalog, list(work.notes)),
         counts=results.Counts(found["front"].pairs_open, found["rear"].pairs_open, len(plans)),
         fits=plans,
         today=judged_today(case),
@@ -187,7 +195,11 @@ class Worked:
 
     def plan(self, rank: int) -> results.Plan:
         """Return the plan of a rank [1..], judged."""
-        return _plan(self, self.answer.plans[rank - 1], rank)
+        return _plan(self, self.answer.plans[rank - 1], rank, self.case)
+
+    def under(self, case: Case, rank: int) -> results.Plan:
+        """Return the plan of a rank [1..] judged by another case of the same vehicle, another stance say."""
+        return _plan(self, self.answer.plans[rank - 1], rank, case)
 
     def parts(self, plan: PlanRow) -> dict[results.Axle, tuple[Tires, Rims, float]]:
         """Return a plan's tire, wheel (one row each) and backspace [mm] on each axle."""
@@ -239,7 +251,8 @@ def _bare(id_: str) -> str:
     return id_.removesuffix(".left").removesuffix(".right")
 
 
-def _header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
+def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
+    """Return what every answer states first, by the names of ``results.Header``; not command and status."""
     scenario = case.scenario
     rooms = [case.asked[axle].swept.room for axle in results.AXLES]
     missing = [results.NotChecked(f"{r.name}.{what}", lack) for r in rooms for what, lack in r.missing]
@@ -351,13 +364,13 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
     return math.floor(results.floor_margin(min(margins)) * 100.0 + 0.5)
 
 
-def _plan(work: Worked, plan: PlanRow, rank: int) -> results.Plan:
-    case, gears = work.case, work.gears
+def _plan(work: Worked, plan: PlanRow, rank: int, case: Case) -> results.Plan:
+    gears = work.gears
     price, mass = plan.price_cents / 100.0, plan.mass_g / 1000.0
     parts, judged = work.parts(plan), {}
     for axle, row in zip(results.AXLES, (plan.front_row, plan.rear_row), strict=True):
         asked, (tire, rim, backspace), quantity = case.asked[axle], parts[axle], _quantity(case, axle)
-        key = ("judged", work.keys[axle], row)
+        key = ("judged", case.key(axle), work.keys[axle], row)
         judged[axle] = case.sweeps.once(key, partial(judge, asked, tire, rim, backspace, quantity))
     tires = {axle: tire for axle, (tire, _, _) in parts.items()}
     ratios: dict[results.Axle, float | None] = {}
@@ -565,14 +578,14 @@ def check(
         )
     keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
     whole = _whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
-    header = _header(case, catalog, notes)
-    header["not_checked"] = (*header["not_checked"], *unknown)
+    head = header(case, catalog, notes)
+    head["not_checked"] = (*head["not_checked"], *unknown)
     missed = any(c.ok is False and c.kind != "wish" for f in whole.axles.values() for c in f.checks) or any(
         c.ok is False and c.kind != "wish" for c in whole.checks
     )
     return results.CheckResult(
         status="none" if missed else "proven",
-        **header,
+        **head,
         axles=axles,
         judges="today" if ask == Wanted() else "given",
         fits=(whole,),
