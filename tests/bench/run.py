@@ -86,7 +86,7 @@ def inside(rounds: int) -> Figures:
     from wellroom.scenario.build import build_room
     from wellroom.search.candidates import thing_interval
     from wellroom.search.clear import sweep_axle
-    from wellroom.search.stock import catalog_tires, made_rims, mounted, rims_from
+    from wellroom.search.stock import catalog_tires, in_service, made_rims, rims_from
 
     figures: Figures = {"read.catalogs_s": timed(wellroom.load_catalog, rounds)}
     for name in scenarios():
@@ -104,7 +104,7 @@ def inside(rounds: int) -> Figures:
     tire, rim = np.nonzero(tires.code[:, None] == rims.code[None, :])
     axle_swept = sweep_axle(build_room(wellroom.load_scenario(ROOT / "scenarios/fire_tender.toml"), "front"))
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, mud = mounted(on_tires, on_rims, largest=True), np.asarray(on_tires.kind == "mud", dtype=bool)
+    parts, mud = in_service(on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
 
     def windows() -> None:
         for thing in axle_swept.things:
@@ -112,7 +112,7 @@ def inside(rounds: int) -> Figures:
 
     figures["windows.pairs"] = float(len(tire))
     figures["windows.things"] = float(len(axle_swept.things))
-    figures["windows.sections_s"] = timed(lambda: mounted(on_tires, on_rims, largest=True), rounds)
+    figures["windows.sections_s"] = timed(lambda: in_service(on_tires, on_rims), rounds)
     figures["windows.all_s"] = timed(windows, rounds)
     each = len(tire) * len(axle_swept.things)
     figures["windows.per_million_s"] = figures["windows.all_s"] / each * 1e6

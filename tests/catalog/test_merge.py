@@ -77,7 +77,7 @@ def test_columns_left_out_take_the_safe_default(tmp_path: Path) -> None:
     """Without a known shoulder the tire is a square block as wide as its section."""
     sheet = Sheet(TIRES)
     optional = [table.name for table in TIRES.columns if not table.required]
-    assert optional == ["shoulder", "tread_width_mm", "shoulder_height_mm"]
+    assert optional == ["shoulder", "tread_width_mm", "shoulder_height_mm", "side_lug_mm"]
     keep = [place for place, name in enumerate(sheet.header) if name not in optional]
     sheet.header = [sheet.header[place] for place in keep]
     sheet.rows = [[row[place] for place in keep] for row in sheet.rows]

@@ -339,8 +339,9 @@ def section(tire: Any, rim: Any, seat_radius: float, nominal_radius: float) -> t
     ``tire`` and ``rim`` are one catalog row each (any object with the columns' names).
     """
     half = rim.width * IN / 2.0
-    wide = (tire.section_max + 0.4 * (rim.width - tire.measuring) * IN) / 2.0
-    top = tire.od_max / 2.0
+    grown = tire.section_max * (1.02 if tire.radial else 1.01)  # in service: trade/tire.py names the source
+    wide = (grown + 0.4 * (rim.width - tire.measuring) * IN) / 2.0 + tire.side_lug
+    top = tire.od_max / 2.0 + (0.0 if tire.radial else 0.01 * (tire.od_max / 2.0 - nominal_radius))
     seat = seat_radius - rim.metal
     floor = min(seat, seat_radius - rim.depth - rim.metal)
     flange = seat_radius + rim.flange_height

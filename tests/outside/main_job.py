@@ -14,7 +14,7 @@ import shapely
 from outside import brute
 from wellroom.search.candidates import Asked, closings_of, thing_interval
 from wellroom.search.clear import brake_bound
-from wellroom.search.stock import Rims, Tires, made_rims, mounted, rims_from
+from wellroom.search.stock import Rims, Tires, in_service, made_rims, rims_from
 from wellroom.trade.rim import seat_diameter_mm
 from wellroom.trade.tire import nominal_diameter_mm
 
@@ -82,7 +82,7 @@ def _drawn(asked: Asked, tires: Tires, catalog: Any, count: int, seed: int) -> I
     step = asked.scenario.limits.backspace_step.value
     tire, rim = _pairs(tires, rims, 2 * count, rng)
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, mud = mounted(on_tires, on_rims, largest=True), np.asarray(on_tires.kind == "mud", dtype=bool)
+    parts, mud = in_service(on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
     spans = {
         thing.id: thing_interval(thing, parts, on_rims.to_centre, mud)
         for thing, _ in closings_of(asked, on_rims)

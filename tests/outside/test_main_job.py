@@ -143,7 +143,8 @@ def test_brute_force_finds_a_lip_straight_up_at_full_bump() -> None:
 def test_brute_force_section_is_the_ellipse_and_a_little_more() -> None:
     """The lower side wall drawn by tangents covers the ellipse, by less than a tenth of its height."""
     tire = SimpleNamespace(
-        section_max=330.0, measuring=10.0, od_max=1000.0, square=False, shoulder=40.0, tread=260.0
+        section_max=330.0, measuring=10.0, od_max=1000.0, square=False, shoulder=40.0, tread=260.0,
+        radial=True, side_lug=0.0,
     )
     rim = SimpleNamespace(
         width=10.0, flange_in=12.7, flange_out=12.7, flange_height=17.5, metal=4.0, depth=17.5, flat=22.0,
@@ -151,7 +152,7 @@ def test_brute_force_section_is_the_ellipse_and_a_little_more() -> None:
     )  # fmt: skip
     body = brute.body(brute.section(tire, rim, 254.0, 254.0), 0.0, "nothing")
     turn = np.linspace(0.0, np.pi / 2.0, 50)
-    flange, widest, half, wide = 271.5, 377.0, 127.0, 165.0
+    flange, widest, half, wide = 271.5, 377.0, 127.0, 168.3
     r = widest - (widest - flange) * np.cos(turn)
     ellipse = shapely.LineString(np.stack([r, half + (wide - half) * np.sin(turn)], axis=1))
     assert body.is_valid

@@ -27,7 +27,7 @@ from wellroom.search.candidates import Asked, asked_of
 from wellroom.search.clear import fouled_backspaces, sweep_axle
 from wellroom.search.hub import hub_size
 from wellroom.search.judge import Judged, judge
-from wellroom.search.stock import catalog_tires, made_rims, marked_tire, mounted, own_rim, rims_from
+from wellroom.search.stock import catalog_tires, in_service, made_rims, marked_tire, own_rim, rims_from
 
 IN = 25.4
 STILL = Motion(Range(0.0, 0.0))
@@ -42,7 +42,7 @@ def catalog_sections() -> Sections:
     tire, rim = rng.integers(0, len(tires), 30_000), rng.integers(0, len(rims), 30_000)
     fit = (tires.code[tire] == rims.code[rim]) & (tires.rim_min[tire] <= rims.width[rim])
     fit &= rims.width[rim] <= tires.rim_max[tire]
-    return mounted(tires.take(tire[fit][:300]), rims.take(rim[fit][:300]), largest=True)
+    return in_service(tires.take(tire[fit][:300]), rims.take(rim[fit][:300]))
 
 
 def polygon(parts: Sections, row: int) -> shapely.Polygon:
@@ -257,7 +257,7 @@ def test_tire_that_clears_the_lip_by_the_usual_half_inch_is_an_inch_smaller(tmp_
 
 
 def test_eleven_inch_rim_gives_four_of_poke_and_ten_inside(tmp_path: Path) -> None:
-    """Common practice, no source: flanges 1/2, backspace 4, tire 14 wide as mounted, body's edge 5 out."""
+    """Common practice, no source: flanges 1/2, backspace 4, tire 14 wide as in_service, body's edge 5 out."""
     found = verdict(plain(tmp_path), 41).fit
     assert found.overall_width_mm == pytest.approx(12 * IN, abs=0.01)
     assert found.poke_mm == pytest.approx(4 * IN, abs=0.01)
@@ -279,7 +279,7 @@ def test_rim_an_inch_narrower_at_the_same_backspace_costs_0_3_inboard() -> None:
     most = {}
     for width in (11.0, 10.0):
         rim = rims_from([own_rim(20.0, width, 4 * IN, 0.5 * IN, 0.5 * IN)])
-        low, _ = fouled_backspaces(closed, mounted(tire, rim, largest=True), rim.to_centre)
+        low, _ = fouled_backspaces(closed, in_service(tire, rim), rim.to_centre)
         most[width] = float(low[0])
     assert most[11.0] - most[10.0] == pytest.approx(0.3 * IN, abs=0.02)
 
@@ -297,7 +297,7 @@ def test_spring_lift_alone_leaves_every_full_bump_window_as_it_was(tmp_path: Pat
     tire, rim = rng.integers(0, len(tires), 4000), rng.integers(0, len(rims), 4000)
     mine = tires.code[tire] == rims.code[rim]
     some, on = tires.take(tire[mine]), rims.take(rim[mine])
-    parts, mud = mounted(some, on, largest=True), np.asarray(some.kind == "mud", dtype=bool)
+    parts, mud = in_service(some, on), np.asarray(some.kind == "mud", dtype=bool)
     ends = [
         np.concatenate(candidates.thing_interval(asked.swept.things[0], parts, on.to_centre, mud))
         for asked in (before, after)
@@ -341,7 +341,7 @@ def test_shipped_drum_is_cleared_by_a_quarter_inch_all_round() -> None:
     seen = set()
     for k in range(0, len(rims), 3):
         rim, tire = rims.take([k]), tires.take(np.flatnonzero(tires.code == 18.0)[:1])
-        parts = mounted(tire, rim, largest=True)
+        parts = in_service(tire, rim)
         low, high = fouled_backspaces(brake.closed[0], parts, rim.to_centre)
         for backspace in (float(low[0]), float(high[0])):
             if not float(low[0]) < float(high[0]):

@@ -23,7 +23,7 @@ from wellroom.search.candidates import Asked, asked_of, grid
 from wellroom.search.clear import sweep_axle
 from wellroom.search.hub import hub_size
 from wellroom.search.judge import judge
-from wellroom.search.stock import Rims, Tires, catalog_tires, made_rims, mounted, rims_from
+from wellroom.search.stock import Rims, Tires, catalog_tires, in_service, made_rims, rims_from
 
 
 @cache
@@ -165,7 +165,7 @@ def test_larger_pose_set_gives_windows_within_the_smaller_ones(
     names = more | ({"roll_centre"} if loose else set())
     item = _item(what, forward, up, inboard, blocks)
     tires, rims = pairs()
-    parts = mounted(tires, rims, largest=True)
+    parts = in_service(tires, rims)
     small, bound = _ends(item, LESS, CLEARANCE, parts)
     smaller, _ = _ends(item, LESS, CLEARANCE - bound - 1e-6, parts)
     larger, _ = _ends(item, replace(LESS, **{name: MORE[name] for name in names}), CLEARANCE, parts)
@@ -179,7 +179,7 @@ def test_greater_clearance_never_opens_a_window(what: str, clearance: float, mor
     """Fouled up to a place at a clearance, fouled at least as far at a greater one."""
     item = _item(what, 50.0, 260.0, 120.0, Blocks.INBOARD)
     tires, rims = pairs()
-    parts = mounted(tires, rims, largest=True)
+    parts = in_service(tires, rims)
     less, _ = _ends(item, LESS, clearance, parts)
     greater, _ = _ends(item, LESS, clearance + more, parts)
     assert np.all(greater >= less)

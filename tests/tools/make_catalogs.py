@@ -121,6 +121,7 @@ def tire_row(line: tires.Line, group: str, words: list[str]) -> Row | None:
         "section_max_mm": plain(section_max), "shoulder": line.shoulder,
         "tread_width_mm": plain(section * line.tread_share * scatter(row, "tread", 0.97, 1.03), 0),
         "shoulder_height_mm": plain(height * scatter(row, "drop", 0.08, 0.14), 0) if rounded else "0",
+        "side_lug_mm": plain(section * scatter(row, "lug", 0.012, 0.03), 0) if line.kind == "mud" else "0",
         "bead_seat_deg": str(bead_seat_deg(marking.rim_code)), "tube": "tube" if tube else "tubeless",
         "passenger": "yes" if group in ("passenger", "p_metric") else "no",
         "load_index": str(index), "load_kg": plain(load_index_kg(index)),

@@ -167,6 +167,7 @@ TIRES = Table("tires", "a tire", (
            choices=("square", "round"), default="square"),
     _mm("tread_width_mm", 50, 700, "width of the tread; left out: the nominal section", "section_nominal_mm"),
     _mm("shoulder_height_mm", 0, 150, "radial drop from the crown to where the side wall starts", "0"),
+    _mm("side_lug_mm", 0, 40, "how far lugs stand out of each side wall beyond the section width", "0"),
     _SEAT,
     Column("tube", "choice", "with or without a tube", choices=("tubeless", "tube")),
     Column("passenger", "choice", "a passenger tire: its load is derated on a truck", choices=_YES_NO),

@@ -77,6 +77,10 @@ class Vehicle:
     wheelbase: Annotated[Given, spec.length(1200, 9000, "front to rear axle")] = None
     body_width: Annotated[Given, spec.length(1000, 2700, "over the fenders, without mirrors")] = None
     spare: Annotated[bool, spec.flag("a full-size spare is carried and must be bought too")] = False
+    chains: Annotated[
+        Literal["S", "U", "W"] | None,
+        spec.choice("the class of traction devices that the driven wheels must have room for"),
+    ] = None
 
 
 @dataclass(frozen=True)

@@ -17,10 +17,10 @@ from wellroom.geometry.section import Sections
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
-from wellroom.search.stock import Rims, Tires, mounted, nominal_section
+from wellroom.search.stock import Rims, Service, Tires, in_service, nominal_section
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.load import load_factor_at_speed, passenger_derating
-from wellroom.trade.tire import rim_margin_in
+from wellroom.trade.tire import CHAINS, rim_margin_in
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
@@ -46,6 +46,12 @@ class Asked:
         """The axle's load with its ± [kg], nan where it was not weighed."""
         load = self.swept.room.axle.load
         return float("nan") if load is None else load.high + (load.pm or 0.0)
+
+    @property
+    def chains(self) -> tuple[float, float]:
+        """Room for chains over the tread and at each side wall [mm]; none where the axle is not driven."""
+        kind = self.scenario.vehicle.chains
+        return CHAINS[kind] if kind and self.swept.room.axle.driven else (0.0, 0.0)
 
     @property
     def truck(self) -> bool:
@@ -165,6 +171,23 @@ def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bo
         yield thing, rims.known if inside else every
 
 
+class Parts:
+    """The sections that an axle's clearances are judged by: a plain one, and one with the side walls' bulge
+    for what stands low beside the wheel.
+    """
+
+    def __init__(self, asked: Asked, tires: Tires, rims: Rims) -> None:
+        self._asked, self._tires, self._rims = asked, tires, rims
+        self._of: dict[bool, Sections] = {}
+
+    def of(self, thing: Thing) -> Sections:
+        """Return the sections for a thing."""
+        if thing.low not in self._of:
+            service = Service(*self._asked.chains, bulge=thing.low)
+            self._of[thing.low] = in_service(self._tires, self._rims, service)
+        return self._of[thing.low]
+
+
 def thing_interval(
     thing: Thing, parts: Sections, to_centre: Floats, mud: NDArray[np.bool_]
 ) -> tuple[Floats, Floats]:
@@ -220,7 +243,7 @@ def _backspaces(
     asked: Asked, tires: Tires, rims: Rims, tire: Ints, rim: Ints, fell: list[tuple[str, int]]
 ) -> Candidates:
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, to_centre = mounted(on_tires, on_rims, largest=True), on_rims.to_centre
+    parts, to_centre = Parts(asked, on_tires, on_rims), on_rims.to_centre
     mud = np.asarray(on_tires.kind == "mud", dtype=bool)
     step = asked.scenario.limits.backspace_step
     pair, backspace = grid(on_rims, step.value if step else 3.175)
@@ -238,7 +261,7 @@ def _backspaces(
     for thing, judged in closings_of(asked, on_rims):
         low, high = np.full(len(tire), np.inf), np.full(len(tire), -np.inf)
         rows = np.flatnonzero(live & judged)
-        low[rows], high[rows] = thing_interval(thing, parts.take(rows), to_centre[rows], mud[rows])
+        low[rows], high[rows] = thing_interval(thing, parts.of(thing).take(rows), to_centre[rows], mud[rows])
         keep((backspace <= low[pair]) | (backspace >= high[pair]) | (low >= high)[pair], thing.id)
     section = nominal_section(on_tires, on_rims)
     most = widest_shift(asked, np.asarray(section * on_tires.section_max / on_tires.section))

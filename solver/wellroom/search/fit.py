@@ -18,7 +18,7 @@ from wellroom.scenario.change import Change
 from wellroom.scenario.changes import lifted, told, unchanged
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search import results
-from wellroom.search.candidates import Asked, Candidates, asked_of, closings_of, find, one_blank
+from wellroom.search.candidates import Asked, Candidates, Parts, asked_of, closings_of, find, one_blank
 from wellroom.search.clear import brake_bound, sweep_axle, thing_margin
 from wellroom.search.gears import Driveline, driveline, gearing, options, rolling_of
 from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
@@ -32,7 +32,6 @@ from wellroom.search.stock import (
     Tires,
     catalog_tires,
     made_rims,
-    mounted,
     rims_from,
     stocked_rims,
 )
@@ -42,6 +41,7 @@ from wellroom.search.wishes import miss, points
 Progress = Callable[[str, float], None]
 CAUTIONS = ("head", "load", "rim_type", "brake", "hub", "law")
 _FAR = 10**6
+GROWTH = "clearances: largest new tire, grown in service by 2 % in width (bias 1 %, and 1 % in height)"
 
 
 @dataclass(frozen=True)
@@ -261,6 +261,7 @@ def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
         missing.append(results.NotChecked("speed", "vehicle.top_speed"))
     made = [results.Assumption(a.path, a.value, a.why) for a in scenario.assumptions]
     made += [results.Assumption(a.path, a.value, a.why) for r in rooms for a in r.assumptions]
+    made.append(results.Assumption("tires", GROWTH, "in-service factors from memory of ETRTO and TRA"))
     bounds = [case.asked[axle].swept.bound for axle in results.AXLES]
     return {
         "scenario": scenario.title,
@@ -348,7 +349,7 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
     """Return the least clearance margin of a row in 0.01 mm, rounded down."""
     pair = found.pair[row]
     tire, rim = found.tires.take([found.tire[pair]]), found.rims.take([found.rim[pair]])
-    parts = mounted(tire, rim, largest=True)
+    parts = Parts(asked, tire, rim)
     shift = float(rim.to_centre[0]) - float(found.backspace[row])
     tread = int(tire.kind[0] == "mud")
     low, high = float(rim.backspace_low[0]), float(rim.backspace_high[0])
@@ -357,7 +358,7 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
         backspace = float(found.backspace[row])
         margins.append(min(backspace - low, high - backspace))
     margins += [
-        max(thing_margin(asked.swept, thing, tread, parts, shift)[0].margin, 0.0)
+        max(thing_margin(asked.swept, thing, tread, parts.of(thing), shift)[0].margin, 0.0)
         for thing, judged in closings_of(asked, rim)
         if judged[0]
     ]

@@ -19,7 +19,7 @@ from wellroom.search import results
 from wellroom.search.candidates import Asked
 from wellroom.search.clear import Thing, thing_margin
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
-from wellroom.search.stock import INCH, Rims, Tires, mounted, nominal_section
+from wellroom.search.stock import INCH, Rims, Tires, nominal_section
 from wellroom.search.wishes import AxleWish, miss, points
 from wellroom.trade.rim import code_mismatch
 
@@ -116,7 +116,7 @@ def _clearances(
     windows: dict[str, results.Windows | None],
 ) -> None:
     name = asked.name
-    parts = mounted(tire, rim, largest=True)
+    parts = rows.Parts(asked, tire, rim)
     mud = np.asarray(tire.kind == "mud", dtype=bool)
     low, high = float(rim.backspace_low[0]), float(rim.backspace_high[0])
     made = rim.source[0] == "made"
@@ -130,12 +130,13 @@ def _clearances(
             windows[thing.id] = None
             checks.append(_check(thing.id, thing.id.split(".")[1], text + " (barrel not known)", math.nan))
             continue
-        fouled = rows.thing_interval(thing, parts, rim.to_centre, mud)
+        section_of = parts.of(thing)
+        fouled = rows.thing_interval(thing, section_of, rim.to_centre, mud)
         span = (float(fouled[0][0]), float(fouled[1][0]))
         closed = [span] if span[0] < span[1] else []
         windows[thing.id] = _rounded(allowed(-BEYOND, float(rim.overall[0]) + BEYOND, closed))
         open_ = not (span[0] < backspace < span[1])
-        found, item, cells = thing_margin(asked.swept, thing, int(mud[0]), parts, shift)
+        found, item, cells = thing_margin(asked.swept, thing, int(mud[0]), section_of, shift)
         margin = found.margin if open_ else min(found.margin, -0.01)
         clearance = item.clearances[min(int(mud[0]), len(item.clearances) - 1)]
         contact = _contact(asked, thing, item, cells, found.cell)

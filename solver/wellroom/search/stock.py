@@ -19,7 +19,15 @@ from wellroom.geometry.items import Floats
 from wellroom.trade import load as loads
 from wellroom.trade.marking import Marking, UnknownSize, approved_rims_in, design_size, parse_marking
 from wellroom.trade.rim import bead_seat_deg, seat_diameter_mm
-from wellroom.trade.tire import nominal_diameter_mm, od_limits, section_limits, section_on_rim
+from wellroom.trade.tire import (
+    lower_bulge_mm,
+    nominal_diameter_mm,
+    od_limits,
+    section_limits,
+    section_on_rim,
+    service_od_mm,
+    service_section_mm,
+)
 
 INCH = 25.4
 Names = NDArray[Any]
@@ -47,6 +55,7 @@ class Tires:
     square: NDArray[np.bool_]
     tread: Floats
     shoulder: Floats
+    side_lug: Floats
     tube: NDArray[np.bool_]
     passenger: NDArray[np.bool_]
     load: Floats
@@ -170,6 +179,7 @@ def catalog_tires(catalog: Catalog) -> Tires:
         is_("shoulder", "square"),
         number("tread_width_mm"),
         number("shoulder_height_mm"),
+        number("side_lug_mm"),
         is_("tube", "tube"),
         is_("passenger", "yes"),
         number("load_kg"),
@@ -218,6 +228,7 @@ def marked_tire(
         one(width if section is not None else float(section_high)),
         np.array([True]),
         one(width),
+        one(0.0),
         one(0.0),
         np.array([False]),
         np.array([marking.family in ("metric", "p_metric", "t_spare")]),
@@ -428,17 +439,44 @@ def own_rim(
     }
 
 
-def mounted(tires: Tires, rims: Rims, *, largest: bool) -> geometry.Sections:
-    """Return the sections of n tires on n rims, row by row: the largest new tire, or the nominal one."""
-    od, section = (tires.od_max, tires.section_max) if largest else (tires.od, tires.section)
+@dataclass(frozen=True)
+class Service:
+    """What the tire takes beyond its largest new size: chains [mm] over the tread and at each side wall.
+
+    ``bulge``: whether the loaded side walls' bulge is in it, for things low beside the wheel.
+    """
+
+    over_tread: float = 0.0
+    at_side: float = 0.0
+    bulge: bool = False
+
+
+PLAIN = Service()
+
+
+def in_service(tires: Tires, rims: Rims, service: Service = PLAIN) -> geometry.Sections:
+    """Return the sections that clearances are judged by, row by row: the largest new tire, grown in service,
+    with side lugs, chains, and where asked the bulge of the loaded side walls (5 % of the section a side).
+    """
+    rim_diameter = np.asarray(nominal_diameter_mm(tires.code))
+    od = service_od_mm(tires.od_max, rim_diameter, tires.radial) + 2.0 * service.over_tread
+    section = section_on_rim(service_section_mm(tires.section_max, tires.radial), tires.measuring, rims.width)
+    bulge = 2.0 * np.asarray(lower_bulge_mm(section)) if service.bulge else 0.0
+    extra = 2.0 * (tires.side_lug + service.at_side) + bulge
+    return _sections(
+        tires, rims, np.asarray(od), np.asarray(section + extra), tires.tread + 2.0 * service.at_side
+    )
+
+
+def _sections(tires: Tires, rims: Rims, od: Floats, section: Floats, tread: Floats) -> geometry.Sections:
     return geometry.sections(
         rims.barrels(),
         geometry.Tires(
             od / 2.0,
-            np.asarray(section_on_rim(section, tires.measuring, rims.width)),
+            section,
             np.asarray(nominal_diameter_mm(tires.code)) / 2.0,
             tires.shoulder,
-            tires.tread,
+            tread,
             np.where(tires.square, 0.0, 1.0),
         ),
     )
