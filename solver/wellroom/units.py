@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 Units = Literal["in", "mm"]
@@ -149,6 +150,7 @@ class _Part:
     digits: str
 
 
+@lru_cache(maxsize=4096, typed=True)
 def parse(text_or_number: str | int | float, kind: Kind, units: Units) -> Measure:
     """Return the measure that a text or a bare number states.
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +38,7 @@ def parse_scenario(text: str, file: str, sets: Sequence[str] = ()) -> Scenario:
     """Return the checked scenario in a TOML text; ``file`` is the name that faults carry."""
     raw = _tables(text, file)
     done, refused = apply_sets(raw, sets)
-    locator = Locator(file, line_map(text), done)
+    locator = Locator(file, _line_map(text), done)
     document, problems, removed = read(raw)
     if document is not None:
         problems += _not_yet_named(all_problems(document), problems, removed)
@@ -50,9 +51,13 @@ def parse_scenario(text: str, file: str, sets: Sequence[str] = ()) -> Scenario:
     return _finished(document, text, file, locator, sets)
 
 
-def _finished(
-    document: Document, text: str, file: str, locator: Locator, sets: Sequence[str]
-) -> Scenario:
+@lru_cache(maxsize=2)
+def _line_map(text: str) -> Mapping[Place, int]:
+    """Return where everything stands; one text is often read again with other values put over it."""
+    return line_map(text)
+
+
+def _finished(document: Document, text: str, file: str, locator: Locator, sets: Sequence[str]) -> Scenario:
     whole, assumptions = complete(document)
     notices = tuple(Notice(*locator.at(place), place_text(place), says) for place, says in all_doubts(whole))
     return Scenario.of(

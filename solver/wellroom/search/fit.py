@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
@@ -61,20 +61,21 @@ class Case:
     as_is: Case | None
     sweeps: Sweeps
 
-    def key(self, axle: results.Axle) -> Hashable:
-        """Return what two cases have in common whose combinations on an axle are the same."""
-        asked, scenario = self.asked[axle], self.scenario
-        own = replace(asked.swept.room.axle, axle_ratio=None, gear_family=None)
-        return (
-            room_key(asked.swept.room),
-            asked.swept.room.lift,
-            own,
-            asked.wishes,
-            asked.tread,
-            replace(scenario.limits, budget=None, mass=None),
-            scenario.vehicle,
-            scenario.change,
-        )
+    def key(self, axle: results.Axle) -> int:
+        """Return the same number for two cases whose combinations on an axle are the same."""
+        return self._keys[axle]
+
+    @cached_property
+    def _keys(self) -> dict[results.Axle, int]:
+        scenario = self.scenario
+        limits = replace(scenario.limits, budget=None, mass=None)
+        out: dict[results.Axle, int] = {}
+        for axle, asked in self.asked.items():
+            room = asked.swept.room
+            own = replace(room.axle, axle_ratio=None, gear_family=None)
+            of_axle = (room_key(room), room.lift, own, asked.wishes, asked.tread)
+            out[axle] = self.sweeps.handle((of_axle, limits, scenario.vehicle, scenario.change))
+        return out
 
 
 def prepare(
@@ -95,7 +96,11 @@ def prepare(
     for axle in results.AXLES:
         room = build_room(scenario, axle)
         asked[axle] = asked_of(scenario, sweep_axle(room, progress, sweeps), hub_size(room), chosen)
-    today = {axle: today_tire(getattr(scenario.now, axle), catalog) for axle in results.AXLES}
+    now = {axle: getattr(scenario.now, axle) for axle in results.AXLES}
+    today = {
+        axle: sweeps.once(("today's tire", wheels), partial(today_tire, wheels, catalog))
+        for axle, wheels in now.items()
+    }
     before = unchanged(scenario)
     as_is = None if before is scenario else prepare(before, catalog, stance, progress, sweeps)
     return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today), as_is, sweeps)
@@ -232,7 +237,8 @@ def worked(
     for axle in results.AXLES:
         if progress:
             progress(f"{axle} combinations", 0.7)
-        keys[axle] = key = ("found", case.key(axle), tuple(tires), tuple(rims))
+        key = ("found", case.key(axle), tuple(tires), tuple(rims))
+        keys[axle] = case.sweeps.handle(key)
 
         def both(axle: results.Axle = axle) -> tuple[Candidates, AxleRows]:
             allowed = within_changes(table, case.stance, case.scenario.change, axle)

@@ -50,6 +50,11 @@ class Sweeps:
     def __init__(self) -> None:
         self._kept: dict[Hashable, object] = {}
         self._used: list[set[Hashable]] = [set(), set()]
+        self._handles: dict[Hashable, int] = {}
+
+    def handle(self, key: Hashable) -> int:
+        """Return a small number for a large key, the same for equal keys; it is never forgotten."""
+        return self._handles.setdefault(key, len(self._handles))
 
     def once(self, key: Hashable, make: Callable[[], T]) -> T:
         """Return what ``make`` gives, made once for each key."""
