@@ -1,0 +1,408 @@
+"""One or two inputs of a scenario over a range: what each value buys, and where the answer changes."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise, product
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+
+from wellroom.catalog import Catalog
+from wellroom.errors import Fault, RequestError, ScenarioError
+from wellroom.scenario.load import parse_scenario
+from wellroom.scenario.model import Scenario
+from wellroom.search import results
+from wellroom.search.fit import Case, Progress, Worked, header, judged_today, prepare, worked
+from wellroom.search.inputs import MOST_POINTS, Input, between, read_input
+from wellroom.search.results import AXLES, Axle, Plan, floor_margin, least_check
+from wellroom.search.sweeps import Sweeps
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Turning = Literal["another best", "first fit", "last fit"]
+ROW_COLUMNS = (
+    "value",
+    "value_2",
+    "status",
+    "refused",
+    "axle",
+    "today_least_mm",
+    "today_missed",
+    "pairs",
+    "tallest_mm",
+    "tallest_tire",
+    "widest_in",
+    "tire_id",
+    "tire_size",
+    "rim_diameter_in",
+    "rim_width_in",
+    "wheel_source",
+    "wheel_id",
+    "backspace_mm",
+    "window_width_mm",
+    "gearset",
+    "plan_score",
+    "plan_price",
+)
+
+
+@dataclass(frozen=True)
+class Varied:
+    """An input: its path, unit, values as they were set, and its own step, None for words."""
+
+    path: str
+    unit: str
+    values: tuple[str, ...]
+    step: float | None
+
+
+@dataclass(frozen=True)
+class OfAxle:
+    """What one value leaves open on one axle: pairs of tire and rim with a window, and their extremes."""
+
+    pairs: int
+    tallest_mm: float | None
+    tallest_tire: str | None
+    widest_in: float | None
+
+
+@dataclass(frozen=True)
+class BestAxle:
+    """One axle of the best combination; ``window_width_mm`` of the backspaces about it that work."""
+
+    tire: results.TireChoice
+    wheel: results.WheelChoice
+    rim_diameter_in: float
+    rim_width_in: float
+    backspace_mm: float
+    poke_mm: float | None
+    gap_mm: float | None
+    window_width_mm: float | None
+
+
+@dataclass(frozen=True)
+class Best:
+    """The best combination at a value."""
+
+    score: int | None
+    price: float | None
+    axles: Mapping[str, BestAxle]
+    gearsets: Mapping[str, str | None]
+    effective_ratio: float | None
+    change_pct: float | None
+    rpm_at_cruise: float | None
+
+
+@dataclass(frozen=True)
+class TodayHere:
+    """Today's wheels at a value: least clearance margin [mm] and what they miss, wishes aside."""
+
+    least_mm: float | None
+    missed: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Point:
+    """One value (or pair of values). ``refused``: why the scenario can't have it; then nothing is known."""
+
+    values: tuple[str, ...]
+    status: results.Status | None
+    refused: str | None
+    today: TodayHere | None
+    axles: Mapping[str, OfAxle | None]
+    best: Best | None
+
+
+@dataclass(frozen=True)
+class Turn:
+    """Where the answer changes: ``low`` still has one, ``high`` already the other.
+
+    ``exact_to`` is how far apart the two are, in the input's unit.
+    """
+
+    kind: Turning
+    low: str
+    high: str
+    exact_to: float
+    before: str | None
+    after: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class VaryResult(results.Header):
+    """The answer of ``vary``: today's wheels, then the points in order, and where the answer turns."""
+
+    command: str = "vary"
+    inputs: tuple[Varied, ...]
+    today: Plan | None
+    points: tuple[Point, ...]
+    turns: tuple[Turn, ...]
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Return one flat row per point and axle; lengths in mm, rims in inches."""
+        return [_row(point, axle) for point in self.points for axle in AXLES]
+
+    def row_columns(self) -> tuple[str, ...]:
+        """Return the names of the columns of ``rows``."""
+        return ROW_COLUMNS
+
+    def frame(self) -> pd.DataFrame:
+        """Return one row per point and axle."""
+        import pandas as pd
+
+        return pd.DataFrame(self.rows(), columns=list(ROW_COLUMNS))
+
+
+def vary(
+    scenario: Scenario,
+    catalog: Catalog,
+    *inputs: str,
+    stance: str | None = None,
+    exact: str | None = None,
+    tires: Sequence[str] = (),
+    rims: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> VaryResult:
+    """Return what each value of one or two inputs gives: PATH=FROM..TO[:STEP] or PATH=A,B,C.
+
+    Each point is what ``fit`` gives with the value set. Where the best combination changes between two points
+    of one input, the place is found by bisection to the input's own step, or to ``exact``. Status "proven"
+    where a point has a plan. Raises RequestError for an input that can't be read, ScenarioError where the
+    scenario can't have any of the values.
+    """
+    read = [read_input(request, scenario, exact) for request in inputs]
+    if not 1 <= len(read) <= 2:
+        raise RequestError([Fault("vary", 0, "inputs", str(len(read)), "one input or two")])
+    count = int(np.prod([len(one.texts) for one in read]))
+    if count > MOST_POINTS:
+        raise RequestError([Fault("vary", 0, "inputs", f"{count} points", f"up to {MOST_POINTS} points")])
+    run = _Run(scenario, catalog, stance, tuple(tires), tuple(rims), Sweeps())
+    base = prepare(scenario, catalog, stance, progress, run.sweeps)
+    points: list[Point] = []
+    for done, texts in enumerate(product(*(one.texts for one in read))):
+        if progress:
+            progress(", ".join(texts), done / count)
+        points.append(run.point(read, texts))
+    if all(point.refused for point in points):
+        raise run.refusals[0]
+    turns = tuple(_turns(run, read[0], points, progress)) if len(read) == 1 and read[0].step else ()
+    return VaryResult(
+        status=_status(points),
+        **header(base, catalog, list(run.notes)),
+        inputs=tuple(Varied(one.path, one.unit, one.texts, one.step) for one in read),
+        today=judged_today(base),
+        points=tuple(points),
+        turns=turns,
+    )
+
+
+def _status(points: Sequence[Point]) -> results.Status:
+    if any(point.status == "unproven" for point in points):
+        return "unproven"
+    return "proven" if any(point.best for point in points) else "none"
+
+
+@dataclass
+class _Run:
+    """What all points share."""
+
+    scenario: Scenario
+    catalog: Catalog
+    stance: str | None
+    tires: tuple[str, ...]
+    rims: tuple[str, ...]
+    sweeps: Sweeps
+
+    def __post_init__(self) -> None:
+        self.notes: dict[str, None] = {}
+        self.refusals: list[ScenarioError] = []
+
+    def point(self, inputs: Sequence[Input], texts: Sequence[str]) -> Point:
+        """Return what the scenario gives with the values set."""
+        sets = [put for one, text in zip(inputs, texts, strict=True) for put in one.sets(text)]
+        base = self.scenario
+        try:
+            scenario = parse_scenario(base.text, base.file, [*base.sets, *sets])
+        except ScenarioError as error:
+            self.refusals.append(error)
+            first = error.faults[0]
+            why = f"{first.place}: found {first.found}, expected {first.expected}"
+            return Point(tuple(texts), None, why, None, dict.fromkeys(AXLES), None)
+        case = prepare(scenario, self.catalog, self.stance, None, self.sweeps)
+        work = worked(case, self.catalog, 1, self.tires, self.rims)
+        self.notes |= dict.fromkeys(work.notes)
+        point = Point(
+            tuple(texts),
+            work.answer.status,
+            None,
+            _today(case),
+            {axle: _of_axle(work, axle) for axle in AXLES},
+            _best(work.plan(1)) if work.answer.plans else None,
+        )
+        self.sweeps.next_round()
+        return point
+
+
+def _today(case: Case) -> TodayHere | None:
+    plan = judged_today(case)
+    if plan is None:
+        return None
+    checks = [(axle, check) for axle, fit in plan.axles.items() for check in fit.checks]
+    checks += [("plan", check) for check in plan.checks]
+    least = least_check([check for _, check in checks])
+    margin = None if least is None or least.margin is None else floor_margin(least.margin)
+    missed = [check.id for _, check in checks if check.ok is False and check.kind != "wish"]
+    return TodayHere(margin, tuple(missed))
+
+
+def _of_axle(work: Worked, axle: Axle) -> OfAxle:
+    found = work.found[axle]
+    pairs = np.unique(found.pair)
+    if not len(pairs):
+        return OfAxle(found.pairs_open, None, None, None)
+    tire, rim = found.tire[pairs], found.rim[pairs]
+    tallest = tire[int(np.argmax(found.tires.od[tire]))]
+    return OfAxle(
+        found.pairs_open,
+        float(found.tires.od[tallest]),
+        str(found.tires.size[tallest]),
+        float(found.rims.width[rim].max()),
+    )
+
+
+def _best(plan: Plan) -> Best:
+    gearing = plan.gearing
+    axles = {
+        axle: BestAxle(
+            fit.tire,
+            fit.wheel,
+            fit.rim_diameter_in,
+            fit.rim_width_in,
+            fit.backspace_mm,
+            fit.poke_mm,
+            fit.gap_mm,
+            None if fit.window_mm is None else _width(fit.window_mm, fit.backspace_mm),
+        )
+        for axle, fit in plan.axles.items()
+    }
+    return Best(
+        plan.score,
+        plan.price,
+        axles,
+        {axle: gearing.gearsets.get(axle) if gearing else None for axle in AXLES},
+        gearing.effective_ratio if gearing else None,
+        gearing.change_pct if gearing else None,
+        gearing.rpm_at_cruise if gearing else None,
+    )
+
+
+def _width(windows: results.Windows, backspace: float) -> float:
+    """Return the width of the window that holds a backspace [mm], 0 where none does."""
+    held = [high - low for low, high in windows if low - 0.01 <= backspace <= high + 0.01]
+    return held[0] if held else 0.0
+
+
+# --- where the answer turns ---------------------------------------------------------------------
+
+
+def words_of(best: Best | None) -> str | None:
+    """Return what makes one best combination another than the next: tires, rims, wheels, gear sets.
+
+    The backspace alone does not.
+    """
+    if best is None:
+        return None
+    parts = []
+    for axle, fit in best.axles.items():
+        wheel = "to order" if fit.wheel.source == "made" else f"{fit.wheel.id}"
+        adapter = "" if fit.wheel.adapter_mm is None else " on an adapter"
+        gear = f", {best.gearsets[axle]}" if best.gearsets.get(axle) else ""
+        rim = f"{fit.rim_diameter_in:g}x{fit.rim_width_in:g}"
+        parts.append(f"{axle} {fit.tire.id or fit.tire.size} on {rim} {wheel}{adapter}{gear}")
+    return "; ".join(parts)
+
+
+def _turns(run: _Run, one: Input, points: Sequence[Point], progress: Progress | None) -> list[Turn]:
+    assert one.step is not None
+    order = sorted(range(len(points)), key=lambda k: one.numbers[k])
+    known = [(one.numbers[k], points[k]) for k in order if points[k].refused is None]
+    out: list[Turn] = []
+    for (low, at_low), (high, at_high) in pairwise(known):
+        grid = list(between(low, high, one.step))
+        start, words = low, words_of(at_low.best)
+        last = words_of(at_high.best)
+        while words != last:
+            if progress:
+                progress(f"where it turns, from {one.text_of(start)}", 0.9)
+            inside = [value for value in grid if value > start]
+            left, right, after = _bisect(
+                inside, start, (high, last), words, lambda value: words_of(_at(run, one, value).best)
+            )
+            kind: Turning = "another best" if words and after else "first fit" if after else "last fit"
+            apart = round(right - left, 9)
+            out.append(Turn(kind, one.text_of(left), one.text_of(right), apart, words, after))
+            start, words = right, after
+    return out
+
+
+def _at(run: _Run, one: Input, value: float) -> Point:
+    return run.point([one], [one.text_of(value)])
+
+
+def _bisect(
+    inside: Sequence[float],
+    low: float,
+    high: tuple[float, str | None],
+    words: str | None,
+    answer: Callable[[float], str | None],
+) -> tuple[float, float, str | None]:
+    """Return the neighbours between which an answer turns from ``words``, and what it turns to."""
+    left, (right, after) = low, high
+    first, last = 0, len(inside)
+    while first < last:
+        middle = (first + last) // 2
+        here = answer(inside[middle])
+        if here == words:
+            left, first = inside[middle], middle + 1
+        else:
+            right, after, last = inside[middle], here, middle
+    return left, right, after
+
+
+def _row(point: Point, axle: Axle) -> dict[str, Any]:
+    here, best = point.axles[axle], point.best.axles.get(axle) if point.best else None
+    row: dict[str, Any] = dict.fromkeys(ROW_COLUMNS)
+    row |= {
+        "value": point.values[0],
+        "value_2": point.values[1] if len(point.values) > 1 else None,
+        "status": point.status,
+        "refused": point.refused,
+        "axle": axle,
+    }
+    if point.today is not None:
+        row |= {"today_least_mm": point.today.least_mm, "today_missed": " ".join(point.today.missed)}
+    if here is not None:
+        row |= {
+            "pairs": here.pairs,
+            "tallest_mm": here.tallest_mm,
+            "tallest_tire": here.tallest_tire,
+            "widest_in": here.widest_in,
+        }
+    if best is not None and point.best is not None:
+        row |= {
+            "tire_id": best.tire.id,
+            "tire_size": best.tire.size,
+            "rim_diameter_in": best.rim_diameter_in,
+            "rim_width_in": best.rim_width_in,
+            "wheel_source": best.wheel.source,
+            "wheel_id": best.wheel.id,
+            "backspace_mm": best.backspace_mm,
+            "window_width_mm": best.window_width_mm,
+            "gearset": point.best.gearsets.get(axle),
+            "plan_score": point.best.score,
+            "plan_price": point.best.price,
+        }
+    return {key: round(v, 2) + 0.0 if isinstance(v, float) else v for key, v in row.items()}
