@@ -112,10 +112,17 @@ def _faces(thing: Item) -> Iterator[_Face]:
         last = c[[1, 3]] if surface.arc else None
 
 
-def _carry(chart: Surface, zone: Zone, share: float) -> tuple[Floats, Floats, tuple[float, ...]]:
+def _has_height(thing: Item) -> bool:
+    """Whether a box has sides between a lower and an upper edge, which travel draws apart; a flat one has not."""
+    return any(s.tops is not None and s.tops.any() and not s.tops.all() for s in thing.surfaces)
+
+
+def _carry(
+    chart: Surface, zone: Zone, stretches: bool
+) -> tuple[Floats, Floats, tuple[float, float, float, float]]:
     """Return a chart's corners, their rise per sine of tilt, and the travel left to the UP parameter."""
     top = chart.tops
-    if top is None or share != 0.0:
+    if top is None or not stretches:
         span, span_g = zone.high - zone.low, zone.high_g - zone.low_g
         return chart.corners, np.zeros(4), (zone.low, zone.low_g, span, span_g)
     corners = chart.corners.copy()
@@ -222,9 +229,10 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
     rides = thing.share < 1.0 and thing.turns
     zones = m.zones() if rides else [_STILL]
     steers = _steers(m, thing) if m.steered and thing.turns else [{}]
+    stretches = thing.share == 0.0 and _has_height(thing)
     for face in _faces(thing):
         for number, zone in enumerate(zones):
-            corners, lift, travel = _carry(face.surface, zone, thing.share)
+            corners, lift, travel = _carry(face.surface, zone, stretches)
             for steer in steers:
                 ranges = np.zeros((mo.DIMS, 2))
                 end = np.zeros(mo.DIMS, dtype=np.int8)
