@@ -56,7 +56,7 @@ class Varied:
     path: str
     unit: str
     values: tuple[str, ...]
-    step: float | None
+    step: str | None
 
 
 @dataclass(frozen=True)
@@ -120,13 +120,13 @@ class Point:
 class Turn:
     """Where the answer changes: ``low`` still has one, ``high`` already the other.
 
-    ``exact_to`` is how far apart the two are, in the input's unit.
+    ``exact_to`` is how far apart the two are.
     """
 
     kind: Turning
     low: str
     high: str
-    exact_to: float
+    exact_to: str
     before: str | None
     after: str | None
 
@@ -192,11 +192,15 @@ def vary(
     return VaryResult(
         status=_status(points),
         **header(base, catalog, list(run.notes)),
-        inputs=tuple(Varied(one.path, one.unit, one.texts, one.step) for one in read),
+        inputs=tuple(_varied(one) for one in read),
         today=judged_today(base),
         points=tuple(points),
         turns=turns,
     )
+
+
+def _varied(one: Input) -> Varied:
+    return Varied(one.path, one.unit, one.texts, None if one.step is None else one.text_of(one.step))
 
 
 def _status(points: Sequence[Point]) -> results.Status:
@@ -342,7 +346,7 @@ def _turns(run: _Run, one: Input, points: Sequence[Point], progress: Progress | 
                 inside, start, (high, last), words, lambda value: words_of(_at(run, one, value).best)
             )
             kind: Turning = "another best" if words and after else "first fit" if after else "last fit"
-            apart = round(right - left, 9)
+            apart = one.text_of(right - left)
             out.append(Turn(kind, one.text_of(left), one.text_of(right), apart, words, after))
             start, words = right, after
     return out
