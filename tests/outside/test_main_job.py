@@ -14,10 +14,8 @@ from outside import brute
 from outside.main_job import Judge, Wheel, printed_bound, row, wheels
 from wellroom import load_catalog, load_scenario
 from wellroom.data import scenarios_dir
-from wellroom.scenario.build import build_room
-from wellroom.search.candidates import Asked, asked_of
-from wellroom.search.clear import sweep_axle
-from wellroom.search.hub import hub_size
+from wellroom.search.candidates import Asked
+from wellroom.search.fit import Case, prepare
 from wellroom.search.judge import judge
 from wellroom.search.stock import catalog_tires, made_rims, rims_from
 
@@ -32,10 +30,12 @@ TIRES = cache(lambda: catalog_tires(CATALOG()))
 
 
 @cache
+def _case(scenario: str, sets: tuple[str, ...]) -> Case:
+    return prepare(load_scenario(scenarios_dir() / f"{scenario}.toml", sets), CATALOG(), None)
+
+
 def _asked(scenario: str, axle: str, sets: tuple[str, ...] = ()) -> Asked:
-    read = load_scenario(scenarios_dir() / f"{scenario}.toml", sets)
-    room = build_room(read, axle)
-    return asked_of(read, sweep_axle(room), hub_size(room), None)
+    return _case(scenario, sets).asked[axle]
 
 
 @cache
@@ -143,8 +143,14 @@ def test_brute_force_finds_a_lip_straight_up_at_full_bump() -> None:
 def test_brute_force_section_is_the_ellipse_and_a_little_more() -> None:
     """The lower side wall drawn by tangents covers the ellipse, by less than a tenth of its height."""
     tire = SimpleNamespace(
-        section_max=330.0, measuring=10.0, od_max=1000.0, square=False, shoulder=40.0, tread=260.0,
-        radial=True, side_lug=0.0,
+        section_max=330.0,
+        measuring=10.0,
+        od_max=1000.0,
+        square=False,
+        shoulder=40.0,
+        tread=260.0,
+        radial=True,
+        side_lug=0.0,
     )
     rim = SimpleNamespace(
         width=10.0, flange_in=12.7, flange_out=12.7, flange_height=17.5, metal=4.0, depth=17.5, flat=22.0,
