@@ -104,4 +104,7 @@ def _names(mutant: Mutant, fault: Fault) -> bool:
         return True  # other units: every bare number of the file may be at fault
     if 0 in mutant.lines:  # mangled anywhere: struck or opened quotes move the fault onward
         return bool(fault.line or fault.place)
-    return fault.line in mutant.lines or (bool(mutant.places) and mutant.places[0] in str(fault))
+    if fault.line in mutant.lines or (mutant.places and mutant.places[0] in str(fault)):
+        return True
+    holder = mutant.places[1] if len(mutant.places) > 1 else ""  # one entry of a list, held against another
+    return holder.rpartition(".")[2].isdigit() and f"{holder}." in str(fault)
