@@ -54,6 +54,8 @@ AXLE_KEYS = {
     "window_mm",
     "windows_mm",
     "checks",
+    "steering",
+    "relief",
 }
 finite = st.floats(-1e6, 1e6)
 

@@ -9,6 +9,7 @@ from wellroom.report.bars import bars
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text, Tone
 from wellroom.report.fit import gearing_words
 from wellroom.report.head import head, quoted, tail
+from wellroom.report.motion import motion_blocks
 from wellroom.search.contact import contact_words, pose_words, thing_words
 from wellroom.search.results import AxleFit, Check, CheckResult
 from wellroom.units import Units
@@ -77,6 +78,7 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
         Text(f"Backspaces that would work: {measures.windows(fit.window_mm, units)}.", hang=2),
         _table(fit.checks, units),
         *bars(axle, fit, units),
+        *motion_blocks(axle, fit, units),
     ]
 
 

@@ -440,6 +440,9 @@ class Limits:
         Given, spec.percent(0, 200, "tire and wheel rating above the load, in percent")
     ] = None
     mass: Annotated[Given, spec.mass(10, 5000, "of all wheels and tires together")] = None
+    scrub_change: Annotated[
+        Given, spec.length(0, 300, "most change of the scrub radius against today's, either way")
+    ] = None
     same_wheel_all_round: Annotated[bool, spec.flag("one wheel and tire for every corner")] = False
     backspace_step: Annotated[Given, spec.length(0.2, 30, "the step the wheel builder works to")] = None
     trim_max: Annotated[Given, spec.length(0, 200, "most to be cut from a lip")] = None

@@ -17,10 +17,11 @@ from wellroom.geometry.section import Sections
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
+from wellroom.search.steer import Stand, scrub_kept
 from wellroom.search.stock import Rims, Service, Tires, in_service, nominal_section
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.load import load_factor_at_speed, passenger_derating
-from wellroom.trade.tire import CHAINS, rim_margin_in
+from wellroom.trade.tire import CHAINS, loaded_radius_mm, rim_margin_in
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
@@ -28,13 +29,17 @@ _HAIR = 1e-9
 
 @dataclass(frozen=True)
 class Asked:
-    """What one axle's combinations are held against: the swept axle, its hub, the limits, the wishes."""
+    """What one axle's combinations are held against: the swept axle, its hub, the limits, the wishes.
+
+    ``now``: where today's wheel stands, None where it is not known.
+    """
 
     scenario: Scenario
     swept: SweptAxle
     hub: HubSize
     wishes: tuple[AxleWish, ...]
     tread: tuple[str, ...] = ()
+    now: Stand | None = None
 
     @property
     def name(self) -> str:
@@ -59,10 +64,12 @@ class Asked:
         return self.scenario.vehicle.kind != "car"
 
 
-def asked_of(scenario: Scenario, swept: SweptAxle, hub: HubSize, stance: Stance | None) -> Asked:
-    """Return what an axle is held against under a stance."""
+def asked_of(
+    scenario: Scenario, swept: SweptAxle, hub: HubSize, stance: Stance | None, now: Stand | None = None
+) -> Asked:
+    """Return what an axle is held against under a stance, and where its wheel stands today."""
     tread = () if stance is None else stance.tread
-    return Asked(scenario, swept, hub, axle_wishes(stance, swept.room.name), tread)
+    return Asked(scenario, swept, hub, axle_wishes(stance, swept.room.name), tread, now)
 
 
 @dataclass(frozen=True)
@@ -211,6 +218,15 @@ def widest_shift(asked: Asked, section: Floats) -> Floats | None:
     return np.asarray((limit.value - face.high - section) / 2.0)
 
 
+def scrub_shifts(asked: Asked, tires: Tires) -> tuple[Floats, Floats] | None:
+    """Return the shifts (low, high), each (n,) [mm], within the limit on scrub radius; None without one."""
+    limit = asked.scenario.limits.scrub_change
+    if limit is None or asked.now is None:
+        return None
+    radius = np.asarray(loaded_radius_mm(tires.od))
+    return scrub_kept(asked.swept.room.axle, asked.now, radius, limit.value)
+
+
 def find(asked: Asked, tires: Tires, rims: Rims) -> Candidates:
     """Return every row of the tables' tires on their rims that meets all that this axle asks."""
     tire, rim = _same_code(tires, rims)
@@ -267,6 +283,10 @@ def _backspaces(
     most = widest_shift(asked, np.asarray(section * on_tires.section_max / on_tires.section))
     if most is not None:
         keep(backspace >= (to_centre - most)[pair], f"{asked.name}.overall_width")
+    scrub = scrub_shifts(asked, on_tires)
+    if scrub is not None:
+        shift = to_centre[pair] - backspace
+        keep((shift >= scrub[0][pair]) & (shift <= scrub[1][pair]), f"{asked.name}.scrub_change")
     total = np.zeros(len(tire))
     for wish, missed in pair_wishes(asked, on_tires, on_rims).values():
         total += np.nan_to_num(points(wish, missed))

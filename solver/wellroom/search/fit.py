@@ -16,7 +16,7 @@ from wellroom.errors import Fault, RequestError
 from wellroom.scenario.build import build_room
 from wellroom.scenario.change import Change
 from wellroom.scenario.changes import lifted, told, unchanged
-from wellroom.scenario.model import Scenario, Stance
+from wellroom.scenario.model import Scenario, Stance, Today
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Candidates, Parts, asked_of, closings_of, find, one_blank
 from wellroom.search.clear import brake_bound, sweep_axle, thing_margin
@@ -25,8 +25,10 @@ from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
 from wellroom.search.judge import Judged, judge
 from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
+from wellroom.search.relief import reliefs
 from wellroom.search.request import named_rims, named_tires, own_wheel, today_tire
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
+from wellroom.search.steer import Stand, stand
 from wellroom.search.stock import (
     Rims,
     Tires,
@@ -73,8 +75,9 @@ class Case:
         for axle, asked in self.asked.items():
             room = asked.swept.room
             own = replace(room.axle, axle_ratio=None, gear_family=None)
-            of_axle = (room_key(room), room.lift, own, asked.wishes, asked.tread)
-            out[axle] = self.sweeps.handle((of_axle, limits, scenario.vehicle, scenario.change))
+            of_axle = (room_key(room), room.lift, own, asked.wishes, asked.tread, asked.now)
+            rest = (limits, scenario.vehicle, scenario.now, scenario.change)
+            out[axle] = self.sweeps.handle((of_axle, rest))
         return out
 
 
@@ -92,18 +95,27 @@ def prepare(
     """
     sweeps = sweeps or Sweeps()
     name, chosen = _stance(scenario, stance)
-    asked: dict[results.Axle, Asked] = {}
-    for axle in results.AXLES:
-        room = build_room(scenario, axle)
-        asked[axle] = asked_of(scenario, sweep_axle(room, progress, sweeps), hub_size(room), chosen)
     now = {axle: getattr(scenario.now, axle) for axle in results.AXLES}
     today = {
         axle: sweeps.once(("today's tire", wheels), partial(today_tire, wheels, catalog))
         for axle, wheels in now.items()
     }
+    asked: dict[results.Axle, Asked] = {}
+    for axle in results.AXLES:
+        room = build_room(scenario, axle)
+        swept = sweep_axle(room, progress, sweeps)
+        asked[axle] = asked_of(scenario, swept, hub_size(room), chosen, _stand_now(today[axle], now[axle]))
     before = unchanged(scenario)
     as_is = None if before is scenario else prepare(before, catalog, stance, progress, sweeps)
     return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today), as_is, sweeps)
+
+
+def _stand_now(tire: Tires | None, now: Today | None) -> Stand | None:
+    wheel = own_wheel(now)
+    if tire is None or wheel is None:
+        return None
+    rim = rims_from([wheel])
+    return stand(tire, rim, float(rim.backspace_low[0]))
 
 
 def restanced(case: Case, stance: str | None) -> Case:
@@ -118,7 +130,8 @@ def wishless(case: Case) -> Case:
 
 def _with_stance(case: Case, name: str | None, chosen: Stance | None) -> Case:
     asked = {
-        axle: asked_of(case.scenario, asked.swept, asked.hub, chosen) for axle, asked in case.asked.items()
+        axle: asked_of(case.scenario, asked.swept, asked.hub, chosen, asked.now)
+        for axle, asked in case.asked.items()
     }
     as_is = None if case.as_is is None else _with_stance(case.as_is, name, chosen)
     line = driveline(case.scenario, chosen, case.today)
@@ -571,6 +584,10 @@ def check(
             unknown.append(results.NotChecked(f"{name}.wheels", f"now.{name}"))
             continue
         judged[name], tires[name] = pick.verdict, pick.tire
+        if name in axles:
+            verdict = pick.verdict
+            found = reliefs(case.asked[name], pick.tire, pick.rim, pick.backspace, verdict.fit)
+            judged[name] = replace(verdict, fit=replace(verdict.fit, relief=found))
     if not judged:
         raise RequestError(
             [

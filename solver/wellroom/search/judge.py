@@ -19,6 +19,7 @@ from wellroom.search import results
 from wellroom.search.candidates import Asked
 from wellroom.search.clear import Thing, thing_margin
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
+from wellroom.search.steer import stand, steering_of
 from wellroom.search.stock import INCH, Rims, Tires, nominal_section
 from wellroom.search.wishes import AxleWish, miss, points
 from wellroom.trade.rim import code_mismatch
@@ -77,6 +78,7 @@ def judge(asked: Asked, tire: Tires, rim: Rims, backspace: float, quantity: int)
         window_mm=_common(hard),
         windows_mm=windows,
         checks=tuple(checks),
+        steering=steering_of(asked.scenario, asked.swept.room.axle, stand(tire, rim, backspace), asked.now),
     )
     return Judged(fit, terms)
 
@@ -157,6 +159,13 @@ def _clearances(
         id_ = f"{name}.overall_width"
         windows[id_] = _rounded([(float(rim.to_centre[0]) - float(most[0]), float(rim.overall[0]) + BEYOND)])
         checks.append(_check(id_, "overall_width", wording(id_), 2.0 * (float(most[0]) - shift)))
+    scrub = rows.scrub_shifts(asked, tire)
+    if scrub is not None:
+        id_ = f"{name}.scrub_change"
+        low, high = float(scrub[0][0]), float(scrub[1][0])
+        centre = float(rim.to_centre[0])
+        windows[id_] = _rounded([(centre - high, centre - low)]) if low <= high else ()
+        checks.append(_check(id_, "scrub_change", wording(id_), min(shift - low, high - shift)))
 
 
 def _bare(id_: str) -> str:

@@ -16,6 +16,7 @@ from wellroom.search.hub import CIRCLE_TOLERANCE
 from wellroom.search.judge import Judged, judge
 from wellroom.search.stock import (
     INCH,
+    Rims,
     Tires,
     catalog_tires,
     concatenated,
@@ -146,9 +147,11 @@ class Wanted:
 
 @dataclass(frozen=True)
 class Pick:
-    """The tire chosen for an axle and its verdict."""
+    """The tire and the wheel chosen for an axle, its backspace [mm], and the verdict."""
 
     tire: Tires
+    rim: Rims
+    backspace: float
     verdict: Judged
 
 
@@ -167,9 +170,9 @@ def wanted(
     verdicts = []
     for row in wheels:
         rim = rims_from([row])
-        verdicts.append((judge(asked, tire, rim, _backspace(ask, row, asked), 2), row))
-    best = min(verdicts, key=lambda pair: (_misses(pair[0]), pair[1]["price"], str(pair[1]["id"])))
-    return Pick(tire, best[0])
+        backspace = _backspace(ask, row, asked)
+        verdicts.append(Pick(tire, rim, backspace, judge(asked, tire, rim, backspace, 2)))
+    return min(verdicts, key=lambda p: (_misses(p.verdict), float(p.rim.price[0]), str(p.rim.id[0])))
 
 
 def _misses(verdict: Judged) -> int:

@@ -69,6 +69,7 @@ _ALL = (
     Requirement("blank", "pair", "clearance", "mm", "wheel shop can make the backspace", ("backspace",)),
     Requirement("load_reserve", "row", "limit", "kg", "rating above the load that the builder asks for"),
     Requirement("overall_width", "pair", "limit", "mm", "width over the tires", ("limit",)),
+    Requirement("scrub_change", "pair", "limit", "mm", "scrub radius against today's", ("limit", "backspace")),
     Requirement("poke", "pair", "wish", "mm", "tire beyond the body's edge"),
     Requirement("gap", "row", "wish", "mm", "lip to tire at ride height"),
     Requirement("tire_diameter", "row", "wish", "mm", "tire diameter"),

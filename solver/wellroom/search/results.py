@@ -128,6 +128,32 @@ class Check:
     asked: float | None = None
 
 
+@dataclass(frozen=True)
+class Relief:
+    """How far a part of the motion may go for one thing that is fouled.
+
+    ``full`` as it is, ``touches`` before contact, ``clears`` with the clearance asked for; None: not even the
+    least of it helps.
+    """
+
+    thing: str
+    what: str
+    unit: str
+    full: float
+    touches: float | None
+    clears: float | None
+
+
+@dataclass(frozen=True)
+class Steering:
+    """What the wheel's place does to a steered axle, and against today's [mm]; None where not known."""
+
+    scrub_radius_mm: float | None
+    scrub_change_mm: float | None
+    turning_circle_mm: float | None
+    turning_circle_change_mm: float | None
+
+
 @dataclass(frozen=True, kw_only=True)
 class AxleFit:
     """One axle's tire and wheel, what they give, and every requirement judged on it."""
@@ -147,6 +173,8 @@ class AxleFit:
     window_mm: Windows | None
     windows_mm: Mapping[str, Windows | None] = field(default_factory=dict)
     checks: tuple[Check, ...] = ()
+    steering: Steering | None = None
+    relief: tuple[Relief, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -27,3 +27,22 @@ def scrub_radius_mm(
     0.0
     """
     return kingpin_to_face_mm - inset_mm - radius_mm * np.tan(inclination_rad)
+
+
+def turning_circle_mm(
+    wheelbase_mm: Floats | float,
+    outer_lock_rad: Floats | float,
+    kingpin_to_centre_mm: Floats | float,
+    section_mm: Floats | float,
+) -> Floats:
+    """Return the diameter of the circle that the outer front tire sweeps, mm: wall to wall at low speed.
+
+    2 (L / sin(outer lock) + kingpin to centre plane + section / 2): Ackermann geometry with the rear axle's
+    line through the turn's centre, no slip (an exam book's statement of cot(outer) - cot(inner) = w / L).
+    ``wheelbase_mm`` [> 0], ``outer_lock_rad`` (0..pi/2), ``kingpin_to_centre_mm`` outboard positive at hub
+    height.
+
+    >>> round(float(turning_circle_mm(2800.0, np.radians(24.657), 0.0, 0.0)) / 2000.0, 3)
+    6.712
+    """
+    return 2.0 * (wheelbase_mm / np.sin(outer_lock_rad) + kingpin_to_centre_mm + section_mm / 2.0)

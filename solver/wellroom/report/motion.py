@@ -1,0 +1,67 @@
+"""What the steering and the motion of an axle come to, in sentences."""
+
+from __future__ import annotations
+
+import math
+
+from wellroom.report import measures
+from wellroom.report.blocks import Block, Heading, Text
+from wellroom.search.results import AxleFit, Relief
+from wellroom.units import Units, ceil_to
+
+_FOOT = 304.8
+_SIXTEENTH = 25.4 / 16.0
+
+
+def motion_blocks(axle: str, fit: AxleFit, units: Units) -> list[Block]:
+    """Return scrub radius and turning circle against today's, and for what is fouled how far it may move."""
+    said = [*_steering(fit, units), *(_relief(relief, units) for relief in fit.relief)]
+    if not said:
+        return []
+    return [Heading(f"{axle}: steering and travel"), *(Text(sentence, indent=2, hang=2) for sentence in said)]
+
+
+def _steering(fit: AxleFit, units: Units) -> list[str]:
+    steering = fit.steering
+    if steering is None:
+        return []
+    out = []
+    if steering.scrub_radius_mm is not None:
+        scrub = measures.with_unit(measures.length(steering.scrub_radius_mm, units), units)
+        change = _against(steering.scrub_change_mm, units)
+        out.append(
+            f"scrub radius {scrub}{change}; positive: the contact stands outboard of the kingpin's axis"
+        )
+    if steering.turning_circle_mm is not None:
+        circle = steering.turning_circle_mm
+        size = f"{circle / _FOOT:.1f} ft" if units == "in" else f"{circle / 1000.0:.2f} m"
+        out.append(
+            f"turning circle, wall to wall, {size}{_against(steering.turning_circle_change_mm, units)}"
+        )
+    return out
+
+
+def _against(change: float | None, units: Units) -> str:
+    if change is None:
+        return ""
+    return f" ({measures.plus(measures.length(change, units))} {units} against today's)"
+
+
+def _relief(relief: Relief, units: Units) -> str:
+    """Return how far one thing lets one part of the motion go."""
+    thing = relief.thing.split(".", 1)[1].removeprefix("near.").replace("_", " ").replace(".", ", ")
+    if relief.clears is None:
+        return f"{thing}: no {relief.what} at all would clear it as asked"
+    if relief.unit == "deg":
+        touch, stop, full = (_degrees(v) for v in (relief.touches, relief.clears, relief.full))
+        up_to = "" if relief.touches == relief.full else f" up to {touch} degrees"
+        lead = f"{thing}: {relief.what} touches nothing{up_to}"
+        return f"{lead}; a steering stop at {stop} degrees clears it ({full} now)"
+    spacer = ceil_to(relief.full - relief.clears, _SIXTEENTH)
+    amount = measures.with_unit(measures.length(spacer, units, "up"), units)
+    bump = measures.with_unit(measures.length(relief.touches, units, "down"), units)
+    return f"{thing}: touches nothing up to {bump} of bump; a stop spacer of {amount} clears it"
+
+
+def _degrees(value: float | None) -> str:
+    return "no" if value is None else f"{math.floor(value * 100.0 + 1e-6) / 100.0:g}"
