@@ -566,6 +566,8 @@ def check(
     if ask == Wanted():
         scenario = unchanged(scenario)  # today's wheels stand on the vehicle as it is
     case = prepare(scenario, catalog, stance, progress)
+    if ask == Wanted() and stance is None:
+        case = wishless(case)  # the question is whether the measures are right, not whether they please
     notes: list[str] = []
     axles: tuple[results.Axle, ...] = results.AXLES if axle == "both" else (axle,)  # type: ignore[assignment]  # front or rear
     judged: dict[results.Axle, Judged] = {}
