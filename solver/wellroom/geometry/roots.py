@@ -113,7 +113,7 @@ def _faces(thing: Item) -> Iterator[_Face]:
 
 
 def _has_height(thing: Item) -> bool:
-    """Whether a box has sides between a lower and an upper edge, which travel draws apart; a flat one has not."""
+    """Whether a box has sides, from a lower to an upper edge, that travel can draw apart: not if flat."""
     return any(s.tops is not None and s.tops.any() and not s.tops.all() for s in thing.surfaces)
 
 
