@@ -186,9 +186,10 @@ def _at_vertices(curve: Curve, parts: Sections) -> tuple[Floats, Floats]:
     """
     values, back = parts.radii
     bins = np.floor(values / STEP).astype(np.intp)
+    left: Floats = bins.astype(float) * STEP
     flat = np.zeros(len(values))
-    after = curve.along(bins, values, (bins + 1) * STEP, flat)
-    before = curve.along(bins, bins * STEP, values, flat)
+    after = curve.along(bins, values, left + STEP, flat)
+    before = curve.along(bins, left, values, flat)
     return after[back], before[back]
 
 

@@ -258,7 +258,8 @@ def flat_tread_rim_in(section_mm: Floats | float) -> Floats:
 CHAINS: dict[str, tuple[float, float]] = {"S": (37.0, 15.0), "U": (50.0, 23.0), "W": (64.0, 38.0)}
 """Room that traction devices of an SAE class take over the tread face and at each side wall [mm].
 
-Source: encyclopaedia article "Snow chains" (classes S, U, W); the SAE document's number is from memory (J1232).
+Source: encyclopaedia article "Snow chains" (classes S, U, W); the SAE document's number is from memory
+(J1232).
 """
 
 
@@ -277,8 +278,8 @@ def service_section_mm(section_max_mm: Floats | float, radial: Bools | bool) -> 
 def service_od_mm(od_max_mm: Floats | float, rim_diameter_mm: Floats | float, radial: Bools | bool) -> Floats:
     """Return the outside diameter of a tire grown in service, mm, from its largest new diameter [400..1500].
 
-    Radial: none beyond the new limit; bias: the section height grows by 1 %. From memory of ETRTO and TRA, low
-    confidence. ``rim_diameter_mm`` is the nominal rim diameter.
+    Radial: none beyond the new limit; bias: the section height grows by 1 %. From memory of ETRTO and TRA,
+    low confidence. ``rim_diameter_mm`` is the nominal rim diameter.
 
     >>> service_od_mm(1000.0, 400.0, True), service_od_mm(1000.0, 400.0, False)
     (1000.0, 1006.0)
