@@ -18,8 +18,11 @@ if TYPE_CHECKING:
     from wellroom.errors import Undecided as Undecided
     from wellroom.errors import WellroomError as WellroomError
     from wellroom.scenario import load_scenario as load_scenario
+    from wellroom.search.compare import compare as compare
     from wellroom.search.fit import check as check
     from wellroom.search.fit import fit as fit
+    from wellroom.search.regear import regear as regear
+    from wellroom.search.vary import vary as vary
 
 _HOMES = {
     "CatalogError": "wellroom.errors",
@@ -30,9 +33,12 @@ _HOMES = {
     "Undecided": "wellroom.errors",
     "WellroomError": "wellroom.errors",
     "check": "wellroom.search.fit",
+    "compare": "wellroom.search.compare",
     "fit": "wellroom.search.fit",
     "load_catalog": "wellroom.catalog",
     "load_scenario": "wellroom.scenario",
+    "regear": "wellroom.search.regear",
+    "vary": "wellroom.search.vary",
 }
 
 __all__ = [
@@ -44,9 +50,12 @@ __all__ = [
     "Undecided",
     "WellroomError",
     "check",
+    "compare",
     "fit",
     "load_catalog",
     "load_scenario",
+    "regear",
+    "vary",
 ]
 
 

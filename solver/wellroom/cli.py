@@ -19,7 +19,7 @@ import click
 from wellroom.errors import Fault, InputError, RequestError, Undecided
 
 if TYPE_CHECKING:
-    from wellroom.search.results import Result
+    from wellroom.search.results import Header
 
 EXIT_YES = 0
 EXIT_NO = 1
@@ -110,13 +110,20 @@ def _options(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
     return add
 
 
-_reading = _options(
+_reading_any = _options(
     click.argument("scenario"),
-    click.option("--stance", metavar="NAME", help="The set of wishes to use; the file's first unless named."),
     click.option("--catalog", "catalogs", metavar="FILE", multiple=True, help="Your own CSV file; repeat."),
     click.option("--set", "sets", metavar="PATH=VALUE", multiple=True, help="Change one measure; repeat."),
     click.option("--units", type=click.Choice(["in", "mm"]), help="Units; else the file's."),
     click.option("--json", "as_json", is_flag=True, help="Print one JSON document and nothing else."),
+)
+_reading = _options(
+    _reading_any,
+    click.option("--stance", metavar="NAME", help="The set of wishes to use; the file's first unless named."),
+)
+_only = _options(
+    click.option("--tire", "tires", metavar="ID|SIZE", multiple=True, help="Only this tire; repeat."),
+    click.option("--rim", "rims", metavar="20x11", multiple=True, help="Only this rim size; repeat."),
 )
 
 
@@ -171,7 +178,14 @@ def _units(asked: Units | None, scenario: Any) -> Units:
     return asked or ("mm" if getattr(scenario, "units", "in") == "mm" else "in")
 
 
-def _finish(ctx: click.Context, result: Result, form: str, units: Units) -> None:
+def _form(as_json: bool, as_csv: bool) -> str:
+    """Return the form of the answer that was asked for."""
+    if as_json and as_csv:
+        raise click.UsageError("--json and --csv can't both be given")
+    return "json" if as_json else "csv" if as_csv else "text"
+
+
+def _finish(ctx: click.Context, result: Header, form: str, units: Units) -> None:
     from wellroom import report
 
     with _output() as stream:
@@ -200,8 +214,7 @@ def app() -> None:
 @_reading
 @click.option("--csv", "as_csv", is_flag=True, help="Print one row per plan and axle, lengths in mm.")
 @click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
-@click.option("--tire", "tires", metavar="ID|SIZE", multiple=True, help="Only this tire; repeat.")
-@click.option("--rim", "rims", metavar="20x11", multiple=True, help="Only this rim size; repeat.")
+@_only
 @click.pass_context
 def fit(
     ctx: click.Context,
@@ -220,8 +233,7 @@ def fit(
 
     SCENARIO is a TOML file, or the name of a shipped one.
     """
-    if as_json and as_csv:
-        raise click.UsageError("--json and --csv can't both be given")
+    form = _form(as_json, as_csv)
     import wellroom
     from wellroom.report.progress import Progress
 
@@ -230,7 +242,7 @@ def fit(
         result = wellroom.fit(
             read, catalog, stance=stance, top=top, tires=tires, rims=rims, progress=progress
         )
-    _finish(ctx, result, "json" if as_json else "csv" if as_csv else "text", _units(units, read))
+    _finish(ctx, result, form, _units(units, read))
 
 
 @app.command(short_help="Judge one combination, or today's wheels.")
@@ -270,6 +282,119 @@ def check(
         read, catalog, stance=stance, axle=axle, tire=tire, rim=rim, backspace=backspace, inset=inset
     )
     _finish(ctx, result, "json" if as_json else "text", _units(units, read))
+
+
+@app.command(short_help="Set the best of several stances side by side.")
+@_reading_any
+@click.option(
+    "--stance", "stances", metavar="NAME", multiple=True, help="A stance; repeat. All unless named."
+)
+@click.option("--csv", "as_csv", is_flag=True, help="Print one row per measure, lengths in mm.")
+@_only
+@click.pass_context
+def compare(
+    ctx: click.Context,
+    scenario: str,
+    stances: tuple[str, ...],
+    catalogs: tuple[str, ...],
+    sets: tuple[str, ...],
+    units: Units | None,
+    as_json: bool,
+    as_csv: bool,
+    tires: tuple[str, ...],
+    rims: tuple[str, ...],
+) -> None:
+    """Set the best of each stance of SCENARIO side by side, today's wheels first."""
+    form = _form(as_json, as_csv)
+    import wellroom
+    from wellroom.report.progress import Progress
+
+    read, catalog = _load(scenario, sets, catalogs)
+    with Progress(sys.stderr) as progress:
+        result = wellroom.compare(read, catalog, stances=stances, tires=tires, rims=rims, progress=progress)
+    _finish(ctx, result, form, _units(units, read))
+
+
+@app.command(short_help="Turn one or two measures and see what each value buys.")
+@_reading
+@click.argument("inputs", nargs=-1, required=True, metavar="PATH=FROM..TO[:STEP]|A,B,C...")
+@click.option("--csv", "as_csv", is_flag=True, help="Print one row per value and axle, lengths in mm.")
+@click.option("--exact", metavar="STEP", help="How exactly to find where the answer turns.")
+@_only
+@click.pass_context
+def vary(
+    ctx: click.Context,
+    scenario: str,
+    stance: str | None,
+    catalogs: tuple[str, ...],
+    sets: tuple[str, ...],
+    units: Units | None,
+    as_json: bool,
+    inputs: tuple[str, ...],
+    as_csv: bool,
+    exact: str | None,
+    tires: tuple[str, ...],
+    rims: tuple[str, ...],
+) -> None:
+    """Turn one or two measures of SCENARIO over a range or a list of values, and see what each buys.
+
+    A PATH is as for --set; * in it stands for both axles: axle.*.travel.stop_gap=2..4:1/4. Physical changes
+    are under change: change.spring_lift=0..3:1/2, change.axle_ratio=4.1..6.8:0.1.
+    """
+    form = _form(as_json, as_csv)
+    import wellroom
+    from wellroom.report.progress import Progress
+
+    read, catalog = _load(scenario, sets, catalogs)
+    with Progress(sys.stderr) as progress:
+        result = wellroom.vary(
+            read, catalog, *inputs, stance=stance, exact=exact, tires=tires, rims=rims, progress=progress
+        )
+    _finish(ctx, result, form, _units(units, read))
+
+
+@app.command(short_help="Weigh every ring-and-pinion set on sale.")
+@_reading_any
+@click.option("--tire", metavar="ID|SIZE", help="The tires to come, all round; today's unless named.")
+@click.option("--height", metavar="LENGTH", help="The height of the tires to come.")
+@click.option("--rpm", type=click.FloatRange(300, 10000), help="Engine speed wished at cruise.")
+@click.option("--band", type=(float, float), metavar="LOW HIGH", help="Engine speeds to stay between, rpm.")
+@click.option("--speedometer-teeth", type=click.IntRange(4, 80), help="Teeth of today's driven gear.")
+@click.option("--csv", "as_csv", is_flag=True, help="Print one row per choice, lengths in mm.")
+@click.pass_context
+def regear(
+    ctx: click.Context,
+    scenario: str,
+    catalogs: tuple[str, ...],
+    sets: tuple[str, ...],
+    units: Units | None,
+    as_json: bool,
+    tire: str | None,
+    height: str | None,
+    rpm: float | None,
+    band: tuple[float, float] | None,
+    speedometer_teeth: int | None,
+    as_csv: bool,
+) -> None:
+    """Weigh every set on sale for SCENARIO's gear family: speed, crawl, price, feel, and the tires for it."""
+    form = _form(as_json, as_csv)
+    if tire is not None and height is not None:
+        raise click.UsageError("--tire and --height say the same thing: give one")
+    if band is not None and not 0.0 < band[0] < band[1]:
+        raise click.UsageError("--band: the lower engine speed first, both above 0")
+    import wellroom
+
+    read, catalog = _load(scenario, sets, catalogs)
+    result = wellroom.regear(
+        read,
+        catalog,
+        tire=tire,
+        height=height,
+        rpm_wanted=rpm,
+        band=band,
+        speedometer_teeth=speedometer_teeth,
+    )
+    _finish(ctx, result, form, _units(units, read))
 
 
 @app.command(short_help="Check catalog files, your own or the shipped.")

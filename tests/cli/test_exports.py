@@ -19,9 +19,12 @@ def test_package_exports_exactly_these_names() -> None:
         "Undecided",
         "WellroomError",
         "check",
+        "compare",
         "fit",
         "load_catalog",
         "load_scenario",
+        "regear",
+        "vary",
     ]
     assert set(wellroom.__all__) <= set(dir(wellroom))
     assert set(wellroom.__all__) == set(wellroom._HOMES)

@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from wellroom.report.blocks import Block, Heading, Text
 from wellroom.report.cautions import ALWAYS, CAUTIONS
 from wellroom.report.measures import length
-from wellroom.search.results import Result
+from wellroom.search.results import Header
 
 
-def places(result: Result) -> tuple[str, ...]:
+def places(result: Header) -> tuple[str, ...]:
     """Return the places of the cautions that belong to an answer: the usual ones, and those it names."""
     named = [place for place in CAUTIONS if place in ALWAYS or place in result.cautions]
     return (*named, *(place for place in result.cautions if place not in CAUTIONS))
@@ -30,7 +30,7 @@ def _by_axle(names: Sequence[str]) -> str:
     return "; ".join(parts)
 
 
-def head(result: Result) -> list[Block]:
+def head(result: Header) -> list[Block]:
     """Return what was checked, what was not and for want of which measure, and the first caution."""
     blocks: list[Block] = [Text(f"Checked: {_by_axle(result.checked) or 'nothing'}.", hang=2)]
     if result.not_checked:
@@ -45,7 +45,7 @@ def head(result: Result) -> list[Block]:
     return blocks
 
 
-def tail(result: Result) -> list[Block]:
+def tail(result: Header) -> list[Block]:
     """Return assumptions, notes and the cautions that belong to the parts of the answer."""
     blocks: list[Block] = []
     if result.assumptions:
@@ -66,7 +66,7 @@ def tail(result: Result) -> list[Block]:
     return blocks
 
 
-def quoted(result: Result) -> str:
+def quoted(result: Header) -> str:
     """Return the scenario's title and stance as they stand in a sentence."""
     stance = f', stance "{result.stance}"' if result.stance else ""
     return f'"{result.scenario}"{stance}'

@@ -5,39 +5,57 @@ from __future__ import annotations
 import csv
 import io
 import json
+from collections.abc import Callable
 from dataclasses import replace
-from typing import IO
+from typing import IO, Any
 
 from wellroom.report.blocks import Block
 from wellroom.report.cautions import CAUTIONS
 from wellroom.report.check import check_page
+from wellroom.report.compare import compare_page
 from wellroom.report.fit import fit_page
 from wellroom.report.head import places
 from wellroom.report.page import print_page
-from wellroom.search.results import ROW_COLUMNS, FitResult, Result, document, rows
+from wellroom.report.regear import regear_page
+from wellroom.report.vary import vary_page
+from wellroom.search.results import ROW_COLUMNS, CheckResult, FitResult, Header, document, rows
 from wellroom.units import Units
 
+PAGES: dict[str, Callable[[Any, Units], list[Block]]] = {
+    "fit": fit_page,
+    "check": check_page,
+    "compare": compare_page,
+    "vary": vary_page,
+    "regear": regear_page,
+}
 
-def page(result: Result, units: Units) -> list[Block]:
+
+def page(result: Header, units: Units) -> list[Block]:
     """Return the page of an answer in the reader's units."""
-    return fit_page(result, units) if isinstance(result, FitResult) else check_page(result, units)
+    return PAGES[result.command](result, units)
 
 
-def show(result: Result, units: Units, stream: IO[str]) -> None:
+def show(result: Header, units: Units, stream: IO[str]) -> None:
     """Write the page of an answer, styled where the stream is a terminal."""
     print_page(page(result, units), stream)
 
 
-def json_text(result: Result) -> str:
+def json_text(result: Header) -> str:
     """Return the JSON document with the caution texts, in ASCII, with a line end."""
     whole = replace(result, cautions=places(result))
     return json.dumps(document(whole, CAUTIONS), indent=1, allow_nan=False) + "\n"
 
 
-def csv_text(result: Result) -> str:
-    """Return one line per plan and axle under a heading, today's wheels first; unknown is empty."""
+def csv_text(result: Header) -> str:
+    """Return one line per row of an answer under a heading (plans and axles: today's wheels first).
+
+    Unknown is empty.
+    """
+    own: Any = result
+    plans = isinstance(result, FitResult | CheckResult)
+    columns, entries = (ROW_COLUMNS, rows(own)) if plans else (own.row_columns(), own.rows())
     out = io.StringIO()
-    writer = csv.DictWriter(out, ROW_COLUMNS, lineterminator="\n")
+    writer = csv.DictWriter(out, columns, lineterminator="\n")
     writer.writeheader()
-    writer.writerows(rows(result))
+    writer.writerows(entries)
     return out.getvalue()

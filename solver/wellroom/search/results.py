@@ -310,7 +310,7 @@ _WINDOWS = ("window_mm", "windows_mm")
 _BY_AXLE = ("axles", "gearsets", "axle_ratios")
 
 
-def document(result: Result, cautions: Mapping[str, str] | None = None) -> dict[str, Any]:
+def document(result: Header, cautions: Mapping[str, str] | None = None) -> dict[str, Any]:
     """Return the answer as a JSON-ready dict: every key present, mm to 0.01, margins rounded down, no NaN.
 
     ``cautions`` maps a place to its text. Raises ValueError, with the key's path, for a number that is not
