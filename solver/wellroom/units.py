@@ -150,7 +150,6 @@ class _Part:
     digits: str
 
 
-@lru_cache(maxsize=4096, typed=True)
 def parse(text_or_number: str | int | float, kind: Kind, units: Units) -> Measure:
     """Return the measure that a text or a bare number states.
 
@@ -166,9 +165,15 @@ def parse(text_or_number: str | int | float, kind: Kind, units: Units) -> Measur
     Traceback (most recent call last):
     wellroom.units.ParseError: found '24,5 cm', expected a length without commas, such as 24.5 or 1000
     """
-    scale = _SCALES[kind]
     if isinstance(text_or_number, bool) or not isinstance(text_or_number, str | int | float):
-        raise ParseError(repr(text_or_number), f"{scale.noun}, as a number or as text")
+        raise ParseError(repr(text_or_number), f"{_SCALES[kind].noun}, as a number or as text")
+    return _parsed(text_or_number, kind, units)
+
+
+@lru_cache(maxsize=4096, typed=True)
+def _parsed(text_or_number: str | int | float, kind: Kind, units: Units) -> Measure:
+    """Read a number or a text; the same ones come again and again in a scenario that is asked many times."""
+    scale = _SCALES[kind]
     written = text_or_number if isinstance(text_or_number, str) else _decimal_text(text_or_number, scale)
     found = repr(written)
     if len(written) > _MAX_TEXT:
