@@ -82,7 +82,7 @@ def _short(path: str) -> str:
 
 def _cells(point: Point, keys: dict[str, str], units: Units) -> tuple[str, ...]:
     if point.refused is not None:
-        return (*point.values, "", "not possible", *[""] * (5 if len(point.values) == 1 else 4))
+        return (*point.values, "", "x", *[""] * (5 if len(point.values) == 1 else 4))
     best = point.best
     axles = [axle for axle in point.axles.values() if axle is not None]
     windows = [fit.window_width_mm for fit in best.axles.values()] if best else []
@@ -114,8 +114,9 @@ def _today(today: TodayHere | None, units: Units) -> str:
 def _legend(units: Units) -> str:
     return (
         f"today: least clearance to spare of today's wheels, {units}; 'miss' where they miss a rating, "
-        "clearance or limit. best: the combination named below. fit: pairs of tire and rim with a window. "
-        "Where two numbers stand, front and rear. window: backspaces about the best one that work."
+        "clearance or limit. best: the combination named below, x where the scenario can't have the value. "
+        "fit: pairs of tire and rim with a window. Where two numbers stand, front and rear. window: "
+        "backspaces about the best one that work."
     )
 
 

@@ -178,6 +178,17 @@ def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bo
         yield thing, rims.known if inside else every
 
 
+def distinct_closings(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bool_], bool]]:
+    """Yield what ``closings_of`` does, and whether it closes anything that one before it does not: a thing
+    that stands alike on both sides is one to the wheels.
+    """
+    seen: set[tuple[tuple[int, int], ...]] = set()
+    for thing, judged in closings_of(asked, rims):
+        curves = tuple((id(closed.up), id(closed.down)) for closed in thing.closed)
+        yield thing, judged, curves not in seen
+        seen.add(curves)
+
+
 class Parts:
     """The sections that an axle's clearances are judged by: a plain one, and one with the side walls' bulge
     for what stands low beside the wheel.
@@ -274,7 +285,10 @@ def _backspaces(
         live = now
 
     keep(np.ones(len(pair), dtype=bool), f"{asked.name}.blank")
-    for thing, judged in closings_of(asked, on_rims):
+    for thing, judged, new in distinct_closings(asked, on_rims):
+        if not new:
+            fell.append((thing.id, 0))
+            continue
         low, high = np.full(len(tire), np.inf), np.full(len(tire), -np.inf)
         rows = np.flatnonzero(live & judged)
         low[rows], high[rows] = thing_interval(thing, parts.of(thing).take(rows), to_centre[rows], mud[rows])

@@ -18,7 +18,7 @@ from wellroom.scenario.change import Change
 from wellroom.scenario.changes import lifted, told, unchanged
 from wellroom.scenario.model import Scenario, Stance, Today
 from wellroom.search import results
-from wellroom.search.candidates import Asked, Candidates, Parts, asked_of, closings_of, find, one_blank
+from wellroom.search.candidates import Asked, Candidates, Parts, asked_of, distinct_closings, find, one_blank
 from wellroom.search.clear import brake_bound, sweep_axle, thing_margin
 from wellroom.search.gears import Driveline, driveline, gearing, options, rolling_of
 from wellroom.search.hub import CIRCLE_TOLERANCE, hub_size
@@ -76,7 +76,7 @@ class Case:
             room = asked.swept.room
             own = replace(room.axle, axle_ratio=None, gear_family=None)
             of_axle = (room_key(room), room.lift, own, asked.wishes, asked.tread, asked.now)
-            rest = (limits, scenario.vehicle, scenario.now, scenario.change)
+            rest = (limits, scenario.vehicle, scenario.now, replace(scenario.change, axle_ratio=None))
             out[axle] = self.sweeps.handle((of_axle, rest))
         return out
 
@@ -378,8 +378,8 @@ def _least(asked: Asked, found: Candidates, row: int) -> int:
         margins.append(min(backspace - low, high - backspace))
     margins += [
         max(thing_margin(asked.swept, thing, tread, parts.of(thing), shift)[0].margin, 0.0)
-        for thing, judged in closings_of(asked, rim)
-        if judged[0]
+        for thing, judged, new in distinct_closings(asked, rim)
+        if judged[0] and new
     ]
     return math.floor(results.floor_margin(min(margins)) * 100.0 + 0.5)
 
