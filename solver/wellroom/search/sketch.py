@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -28,10 +28,11 @@ from wellroom.search.outlines import Outline
 from wellroom.search.request import own_wheel, today_tire
 from wellroom.search.stock import (
     Rims,
+    Service,
     Tires,
     catalog_tires,
+    in_service,
     made_rims,
-    mounted,
     own_rim,
     rims_from,
     stocked_rims,
@@ -212,7 +213,7 @@ def _axle(scenario: Scenario, room: Room, end: End, hub: HubSize) -> AxleSketch:
         axle=room.name,
         side=side,
         both_alike=end.side == "both",
-        lip=_lip(axle.lip, side, "ride"),
+        lip=_as_moved(_lip(axle.lip, side, "ride"), end),
         lip_at_stop=_lip(axle.lip, side, "stop"),
         near=_near(scenario, room, end, side),
         brake=tuple((y, r) for r, y in room.brake),
@@ -245,6 +246,16 @@ def _lip(lips: tuple[Lip, ...], side: str, at: str) -> tuple[LipPoint, ...]:
         if lip.at == at and lip.radius is not None and lip.side in ("both", side)
     ]
     return tuple(sorted(found, key=lambda point: point.clock))
+
+
+def _as_moved(points: tuple[LipPoint, ...], end: End) -> tuple[LipPoint, ...]:
+    """Return the lip's points where the scenario's changes have put them."""
+    if len(points) != len(end.edges):
+        return points
+    return tuple(
+        replace(point, clock=edge.clock, radius=edge.radius, out=edge.out)
+        for point, edge in zip(points, end.edges, strict=True)
+    )
 
 
 def _near(scenario: Scenario, room: Room, end: End, side: str) -> tuple[NearThing, ...]:
@@ -345,7 +356,7 @@ def _wheel(
     room: Room, hub: HubSize, fit: results.AxleFit, tire: Tires, rim: Rims, disc_mm: float
 ) -> WheelSketch:
     shift = -fit.inset_mm
-    largest = mounted(tire, rim, largest=True)
+    largest = in_service(tire, rim, Service())
     body = outlines.body_of(tire, rim, fit.tire.section_mm)
     known = bool(rim.known[0])
     seat = float(rim.barrels().seat_radius[0])

@@ -25,8 +25,8 @@ from wellroom.units import Units
 
 TRIAL = "By the model and these measures only: the trial fit decides."
 LENGTHS: dict[Units, str] = {
-    "in": "Inches, millimetres below the line; clearances in inches.",
-    "mm": "Millimetres, inches below the line; clearances in millimetres.",
+    "in": "Inches, mm below the line; clearances in inches.",
+    "mm": "Millimetres, inches below the line; clearances in mm.",
 }
 Projection = Literal["third", "first"]
 _PAD = 1.4

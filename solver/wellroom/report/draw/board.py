@@ -41,7 +41,7 @@ from wellroom.report.draw.model import (
 )
 from wellroom.report.draw.shapes import clip_line, clip_polygon, hatch
 
-_CELL = 0.8
+_CELL = 1.0
 _AIR = 0.9
 Side = Literal["above", "below", "left", "right"]
 
@@ -67,6 +67,7 @@ class Board:
         self.scale = scale
         self.window = window
         self.elements: list[Element] = []
+        self._letters = 0
         self._room = window.grown(120.0 * scale)
         cell = _CELL * scale
         shape = (math.ceil(self._room.height / cell) + 1, math.ceil(self._room.width / cell) + 1)
@@ -140,7 +141,7 @@ class Board:
     def _along(self, a: Point, b: Point) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
         cell = _CELL * self.scale
         count = max(2, math.ceil(math.hypot(b[0] - a[0], b[1] - a[1]) / cell * 1.5) + 1)
-        share = np.linspace(0.0, 1.0, count)
+        share = np.arange(count) / (count - 1)
         column = ((a[0] + share * (b[0] - a[0]) - self._room.left) / cell).astype(np.intp)
         row = ((a[1] + share * (b[1] - a[1]) - self._room.low) / cell).astype(np.intp)
         inside = (row >= 0) & (row < self._ink.shape[0]) & (column >= 0) & (column < self._ink.shape[1])
@@ -187,7 +188,7 @@ class Board:
             away = np.hypot(dx, dy)
             away = np.where(away < 1.6 * ARROW * self.scale, away + 40.0 * self.scale, away)
             least = math.inf
-            for index in np.argsort(away, kind="stable")[:500]:
+            for index in np.argsort(away, kind="stable")[:250]:
                 if away[index] >= least:
                     break
                 box = Box(lefts[index], lows[index], lefts[index] + wide, lows[index] + high)
@@ -200,14 +201,27 @@ class Board:
             if least > far * self.scale and badge and rows:
                 return self.callout(tip, (), zone, badge=badge, tone=tone, mark=mark)
         if best is None:
-            bounds = self.bounds()
-            low = bounds.low - 2.0 * self.scale - high
-            box = Box(zone.left, low, zone.left + wide, low + high)
-            best = (box, _nearest_side(box, tip))
+            return self._below(tip, probe, zone)
         box, end = best
         label = replace(probe, at=(float(box.left), float(box.low)))
         if mark != "none":
             self.add(Leader((tip, (float(end[0]), float(end[1]))), mark, tone))
+        self.add(label)
+        return label
+
+    def _below(self, tip: Point, label: Label, zone: Box) -> Label:
+        """Add rows for which there is no room under all that is drawn, and their badge (or a letter) at the
+        point.
+        """
+        if not label.badge:
+            self._letters += 1
+            label = replace(label, badge=chr(ord("a") + (self._letters - 1) % 26))
+        if label.rows:
+            near = zone.grown(6.0 * self.scale)
+            if self.room_for(*(2.0 * label.badge_radius * self.scale,) * 2, near, tip) is not None:
+                self.callout(tip, (), near, badge=label.badge, tone=label.tone)
+        bounds = self.bounds()
+        label = replace(label, at=(zone.left, bounds.low - 1.5 * self.scale), level=1)
         self.add(label)
         return label
 
@@ -216,10 +230,11 @@ class Board:
     ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Return left and low [mm] of every place of the grid in a zone where a box is free."""
         cell = _CELL * self.scale
-        taken = (self._ink | self._text).astype(np.int32)
-        total = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=np.int32)
-        total[1:, 1:] = taken.cumsum(axis=0).cumsum(axis=1)
         air = _AIR * self.scale
+        tall, broad = self._cells(zone.grown(2.0 * air))
+        taken = self._ink[tall, broad] | self._text[tall, broad]
+        total = np.zeros((taken.shape[0] + 1, taken.shape[1] + 1), dtype=np.int32)
+        np.cumsum(np.cumsum(taken, axis=0, dtype=np.int32), axis=1, out=total[1:, 1:])
         rows, columns = math.ceil((high + 2 * air) / cell) + 1, math.ceil((wide + 2 * air) / cell) + 1
         if rows > taken.shape[0] or columns > taken.shape[1]:
             return np.zeros(0), np.zeros(0)
@@ -230,8 +245,8 @@ class Board:
             + total[:-rows, :-columns]
         )
         row, column = np.nonzero(count == 0)
-        left = self._room.left + column * cell + air
-        low = self._room.low + row * cell + air
+        left = self._room.left + (column + broad.start) * cell + air
+        low = self._room.low + (row + tall.start) * cell + air
         inside = (
             (left >= zone.left) & (left + wide <= zone.right) & (low >= zone.low) & (low + high <= zone.high)
         )
@@ -255,28 +270,31 @@ class Board:
         sign = 1.0 if side in ("above", "right") else -1.0
         axis = 1 if vertical else 0
         pitch = (2.0 * PITCH * BODY + 1.2) * self.scale
-        ordered = sorted(figures, key=lambda f: abs(f.second[axis] - f.first[axis]))
-        crossing = [(f.first[axis], f.second[axis]) for f in ordered]
+        waiting = sorted(figures, key=lambda f: abs(f.second[axis] - f.first[axis]))
         tiers: list[list[tuple[float, float]]] = []
         last = start
-        for index, figure in enumerate(ordered):
-            later = [*lines, *(place for pair in crossing[index + 1 :] for place in pair)]
-            tier = 0
-            while True:
-                if tier == len(tiers):
-                    tiers.append([])
+        put_off: list[Figure] = []
+        while waiting or put_off:
+            final = not waiting
+            figure = put_off.pop(0) if final else waiting.pop(0)
+            rest = put_off if final else [*waiting, *put_off]
+            later = [*lines, *(place for f in rest for place in (f.first[axis], f.second[axis]))]
+            placed = None
+            for tier in range(len(tiers) + 1):
                 at = start + sign * (pitch * (tier + 0.5))
-                placed = self._in_tier(figure, at, vertical, tiers[tier], later)
+                placed = self._in_tier(figure, at, vertical, tiers[tier] if tier < len(tiers) else [], later)
                 if placed is not None:
                     break
-                tier += 1
-                if tier > 12:
-                    placed = self._dimension(figure, at, vertical, None, ())
-                    break
-            span = _span(placed, self.scale)
-            tiers[tier].append(span)
+            if placed is None and not final:
+                put_off.append(figure)
+                continue
+            placed = placed or self._dimension(figure, at, vertical, 1, ())
+            if tier == len(tiers):
+                tiers.append([])
+            tiers[tier].append(_span(placed, self.scale))
             self.add(placed)
-            last = max(last, at + sign * pitch / 2.0) if sign > 0 else min(last, at + sign * pitch / 2.0)
+            end = at + sign * pitch / 2.0
+            last = max(last, end) if sign > 0 else min(last, end)
         return last
 
     def _in_tier(
@@ -294,7 +312,7 @@ class Board:
             low, high = _span(dim, self.scale)
             if any(low < b - 1e-6 and a < high - 1e-6 for a, b in taken):
                 continue
-            if dim.outside and not self._tails_free(dim):
+            if not self._lines_free(dim):
                 continue
             box = dim.label.box(self.scale)
             first, last = (box.low, box.high) if vertical else (box.left, box.right)
@@ -305,12 +323,10 @@ class Board:
             return dim
         return None
 
-    def _tails_free(self, dim: Dimension) -> bool:
-        """Return whether the tails of outside arrows meet no label."""
-        reach = 2.0 * ARROW * self.scale
-        for end, sign in zip(dim.ends(), (-1.0, 1.0), strict=True):
-            tail = (end[0], end[1] + sign * reach) if dim.vertical else (end[0] + sign * reach, end[1])
-            if self._text[self._along(end, tail)].any():
+    def _lines_free(self, dim: Dimension) -> bool:
+        """Return whether a dimension's own lines meet no label."""
+        for part in parts(dim, self.scale):
+            if isinstance(part, Stroke) and self._text[self._along(*part.points)].any():
                 return False
         return True
 

@@ -112,23 +112,20 @@ def _figures(
     if bore:
         text = both(bore, units)
         figures.append(Figure((0.0, -bore / 2.0), (0.0, bore / 2.0), f"bore {text[0]}", text[1]))
-    if size.pilot:
-        text = both(size.pilot, units)
-        board.dimensions(
-            [
-                Figure(
-                    (0.0, -size.pilot / 2.0), (0.0, size.pilot / 2.0), f"pilot {text[0]}", text[1], badge="5"
-                )
-            ],
-            "left",
-            -edge - 3.0 * k,
-        )
     if figures:
         board.dimensions(figures, "right", edge + 3.0 * k)
+    zone = Box(-edge - 46.0 * k, -edge, edge + 46.0 * k, edge + 30.0 * k)
+    if size.pilot:
+        text = both(size.pilot, units)
+        tip = (-size.pilot / 2.0 * 0.7071, size.pilot / 2.0 * 0.7071)
+        board.callout(tip, (f"pilot {text[0]}", f"({text[1]})"), zone, badge="5")
+    if size.protrusion:
+        text = both(size.protrusion, units)
+        tip = (-size.protrusion / 2.0 * 0.7071, -size.protrusion / 2.0 * 0.7071)
+        board.callout(tip, (f"hub {text[0]}", f"({text[1]})"), zone, badge="6", tone="soft")
     if hole > _HOLE_AIR:
         text = both(hole, units)
         tip = centres[min(2, len(centres) - 1)]
-        zone = Box(edge * 0.4, edge * 0.2, edge + 60.0 * k, edge + 30.0 * k)
         board.callout(
             (tip[0] + hole / 2.0 * 0.7, tip[1] + hole / 2.0 * 0.7),
             (f"{size.studs} holes {text[0]}", f"({text[1]})"),

@@ -9,7 +9,9 @@ thin. The viewer looks along the axle's wheel with outboard to the right.
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
+from typing import Literal
 
 from wellroom.report.draw.block import Titles, add_block
 from wellroom.report.draw.board import Board, Figure
@@ -30,7 +32,7 @@ from wellroom.report.draw.model import (
     arrow,
 )
 from wellroom.report.draw.shapes import clip_polygon, hatch, rectangle, wrapped
-from wellroom.report.draw.words import SCALES, both, clearance, said
+from wellroom.report.draw.words import PAGE, SCALES, both, clearance, said
 from wellroom.report.measures import short_size
 from wellroom.report.numbers import near_number
 from wellroom.search.contact import pose_words
@@ -38,13 +40,14 @@ from wellroom.search.results import AxleFit
 from wellroom.search.sketch import AxleSketch, LipPoint, Mark, WheelSketch
 from wellroom.units import Units
 
-PAPER = 186.0
-"""Greatest width of the drawing [mm of paper]."""
 _TIERS = 24.0
-SIDE = 36.0
-"""Paper kept beside the tire for what stands near and for what is said of it [mm of paper]."""
+SIDES = (36.0, 30.0)
+"""Paper kept beside the tire for what stands near and for what is said of it [mm of paper]; less where it
+must.
+"""
 MARKS = 6
 _ROW = 17
+_MUCH = 75.0
 _DETAIL_BELOW = 26.0
 
 
@@ -57,20 +60,49 @@ def section(
     units: Units,
     name: str = "section",
 ) -> Drawing:
-    """Return the section of one axle's wheel; ``today`` is ghosted behind it."""
+    """Return the section of one axle's wheel; ``today`` is ghosted behind it.
+
+    The scale is the largest at which the drawing goes onto a page.
+    """
+    ways = [(scale, side, detail) for scale in SCALES[1:] for side in SIDES for detail in (True, False)]
+    drawing = None
+    for scale, side, detail in ways:
+        if _width(wheel, today) / scale + 2.0 * side > PAGE[0]:
+            continue
+        drawing = _at_scale(axle, wheel, fit, today, titles, units, name, scale, side, detail)
+        if drawing.paper[0] <= PAGE[0] and drawing.paper[1] <= PAGE[1]:
+            break
+    assert drawing is not None
+    return drawing
+
+
+def _width(wheel: WheelSketch, today: WheelSketch | None) -> float:
+    """Return the width of tire and rim, today's among them [mm]."""
+    outlines = [*wheel.largest, *wheel.rim, *(today.tire if today else ()), *(today.rim if today else ())]
+    return around(outlines).width
+
+
+def _at_scale(
+    axle: AxleSketch,
+    wheel: WheelSketch,
+    fit: AxleFit,
+    today: WheelSketch | None,
+    titles: Titles,
+    units: Units,
+    name: str,
+    scale: float,
+    side: float,
+    detail: bool,
+) -> Drawing:
     box = around([*wheel.largest, *wheel.rim])
     if today is not None:
         box = box.joined(around([*today.tire, *today.rim]))
     top = _top(axle, box)
-    most = PAPER - _TIERS - 2.0 * SIDE
-    scale = next((s for s in SCALES if box.width / s <= most and s >= 2.0), SCALES[-1])
-    slack = max(most * scale - box.width, 0.0)
+    slack = max((PAGE[0] - _TIERS - 2.0 * side) * scale - box.width, 0.0)
     cut = [y0 for y0, y1, _, _, across in (t.section() for t in axle.near) if across and y1 < box.left]
-    left = min(
-        max(min(cut, default=box.left) - 8.0 * scale, box.left - SIDE * scale - slack),
-        box.left - SIDE * scale,
-    )
-    window = Box(left, -2.0 * scale, box.right + SIDE * scale, top)
+    least = box.left - side * scale
+    left = min(max(min(cut, default=box.left) - 8.0 * scale, least - slack), least)
+    window = Box(left, -2.0 * scale, box.right + side * scale, top)
     board = Board(scale, window)
     _axis(board, window, axle)
     if today is not None:
@@ -84,17 +116,24 @@ def section(
     _below(board, axle, wheel, fit, units)
     _above(board, axle, wheel, fit, units, top)
     _beside(board, axle, wheel, fit, units, window)
-    tight = [mark for mark in wheel.marks if _on_this_end(mark, axle)][:MARKS]
+    tight = _tight(axle, wheel)
     _marks(board, tight, window, units, axle)
     _names(board, axle, wheel, today, nears, lips, window, tight)
-    _detail(board, axle, wheel, tight, units)
+    if detail:
+        _detail(board, axle, wheel, tight, units)
     add_block(board, titles)
     return board.finish(name, titles.what, describe(axle, wheel, fit, tight, units))
 
 
 def _top(axle: AxleSketch, box: Box) -> float:
     known = [point.radius for point in axle.lip if abs(point.clock) < 0.3]
-    return max([box.high, *known]) + 35.0
+    return max([box.high, *known]) + 20.0
+
+
+def _tight(axle: AxleSketch, wheel: WheelSketch) -> list[Mark]:
+    """Return the clearances worth drawing: the tightest, and others of which little is left."""
+    mine = [mark for mark in wheel.marks if _on_this_end(mark, axle)]
+    return [mark for k, mark in enumerate(mine) if k < 2 or mark.margin < _MUCH][:MARKS]
 
 
 def _on_this_end(mark: Mark, axle: AxleSketch) -> bool:
@@ -216,7 +255,7 @@ def _edge(board: Board, point: LipPoint, radius: float, window: Box, line: Line)
     inner = point.flange if point.flange is not None else outer
     if outer is None or inner is None:
         return (0.0, radius)
-    rise = min(window.high - 4.0 * board.scale, radius + 14.0 * board.scale)
+    rise = min(window.high - 4.0 * board.scale, radius + 9.0 * board.scale)
     path = (
         [(inner, radius + 3.0), (inner, radius), (outer, radius), (outer, rise)]
         if outer != inner
@@ -294,7 +333,7 @@ def _above(
     if fit.poke_mm is not None and skin is not None and skin.out is not None:
         edge = right - fit.poke_mm
         poke, inside = both(fit.poke_mm, units), both(wheel.section - fit.poke_mm, units)
-        high = skin.radius + 14.0 * board.scale
+        high = skin.radius + 9.0 * board.scale
         figures.append(Figure((edge, high), (right, widest), f"poke {poke[0]}", poke[1], tone="accent"))
         figures.append(Figure((left, widest), (edge, high), f"inside {inside[0]}", inside[1]))
         out = both(skin.out, units)
@@ -369,10 +408,16 @@ def _names(
     said_already = {mark.id.removesuffix(".left").removesuffix(".right") for mark in tight}
     for index, tip, across in nears:
         name = things[index].what
-        if things[index].id in said_already and (not across or things[index].shape == "point"):
-            if things[index].shape == "box":
-                inside = Box(tip[0] - 30.0 * k, tip[1] - 30.0 * k, tip[0] + 30.0 * k, tip[1] + 30.0 * k)
-                board.callout(tip, (), inside, badge=near_number(index), tone="soft", mark="none")
+        if things[index].id in said_already:
+            if any(m.at is not None and math.dist(m.at, tip) < 3.0 * k for m in tight):
+                continue
+            loose = things[index].shape == "box" and not across
+            reach = 30.0 * k
+            inside = Box(tip[0] - reach, tip[1] - reach, tip[0] + reach, tip[1] + reach)
+            mark: Literal["none", "arrow"] = "none" if loose else "arrow"
+            board.callout(
+                tip, (), inside if loose else zone, badge=near_number(index), tone="soft", mark=mark
+            )
             continue
         rows = [*wrapped(name, 16), *(() if across or things[index].shape == "point" else ("(turned in)",))]
         board.callout(tip, rows, zone, badge=near_number(index), tone="soft")

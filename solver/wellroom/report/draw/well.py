@@ -35,7 +35,8 @@ def well(
     """Return the side view of one wheel in its well, the body standing still and the wheel moving."""
     radius = max(wheel.od / 2.0, today.od / 2.0 if today else 0.0)
     lip = max([point.radius for point in axle.lip], default=radius)
-    half = max(radius, lip) * 1.06
+    wide = max((abs(place(point.clock, point.radius)[0]) for point in axle.lip), default=0.0)
+    half = max(radius, wide) * 1.08
     top = max(lip, radius + axle.bump) + 40.0
     scale = fitting_scale(2.0 * half, top + radius + axle.droop + 20.0, PAPER)
     window = Box(-half, -radius - axle.droop - 20.0, half, top)

@@ -182,6 +182,9 @@ def _row(
         label = Label(
             (at, middle - _BAR / 2.0 - 0.3), (words,), SMALL, "start" if way > 0 else "end", 1, tone="soft"
         )
+        box = label.box(1.0)
+        if box.right > WIDE or box.left < _NAMES:
+            label = replace(label, anchor="end" if way > 0 else "start")
         if board.is_free(label.box(1.0), ink=False):
             board.add(label)
     return y - high - 1.0

@@ -30,6 +30,7 @@ from wellroom.units import Units, inches_text
 WIDE, HIGH = 150.0, 96.0
 _LEFT, _FOOT = 22.0, 16.0
 _GRAIN = 1.2
+_TOGETHER = 2.4
 
 
 @dataclass(frozen=True)
@@ -162,10 +163,14 @@ def _frame(
 def _named(
     board: Board, named: Sequence[Named], x_of: Callable[[float], float], y_of: Callable[[float], float]
 ) -> None:
-    """Add the named ones: several at one place share a mark."""
+    """Add the named ones: several that are close together share a mark."""
     places: dict[Point, list[Named]] = {}
     for one in named:
-        places.setdefault((round(x_of(one.x), 1), round(y_of(one.y), 1)), []).append(one)
+        at = (x_of(one.x), y_of(one.y))
+        near = next(
+            (p for p, ones in places.items() if math.dist(p, at) < _TOGETHER and ones[0].mark == one.mark), at
+        )
+        places.setdefault(near, []).append(one)
     for at, ones in places.items():
         tone: Tone = "warn" if all(n.mark == "today" for n in ones) else "accent"
         if tone == "warn":
@@ -179,12 +184,12 @@ def _named(
     zone = Box(_LEFT + 1.0, _FOOT + 1.0, WIDE + 8.0, HIGH + 8.0)
     for at, ones in places.items():
         tone = "warn" if all(n.mark == "today" for n in ones) else "accent"
-        text = ones[0].text if len(ones) == 1 else _together([n.text for n in ones])
+        text = ones[0].text if len(ones) == 1 else _joined([n.text for n in ones])
         tip = (at[0] + 1.6, at[1] + 0.6)
         board.callout(tip, (text,), zone, tone=tone, bold=True)
 
 
-def _together(texts: Sequence[str]) -> str:
+def _joined(texts: Sequence[str]) -> str:
     """Join names: rank 1, rank 2, rank 3 as "ranks 1, 2, 3"."""
     ranks = [t.removeprefix("rank ") for t in texts if t.startswith("rank ")]
     others = [t for t in texts if not t.startswith("rank ")]

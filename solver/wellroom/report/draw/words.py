@@ -10,6 +10,10 @@ SCALES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 """Reductions of ISO 5455: 1:1 to 1:50."""
 
 
+PAGE = (184.0, 248.0)
+"""What a drawing may take of a page, A4 or Letter [mm of paper]."""
+
+
 def both(mm: float, units: Units) -> tuple[str, str]:
     """Return a length in both units, the reader's first.
 

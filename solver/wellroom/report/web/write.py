@@ -1,0 +1,44 @@
+"""A file written whole or not at all."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import tempfile
+from pathlib import Path
+
+from wellroom.errors import Fault, RequestError
+
+
+def write_text(text: str, path: Path, place: str) -> None:
+    """Write a text to a file by way of a temporary file beside it, which then takes its name.
+
+    ``place`` names the option in the fault. Raises RequestError where it can't be written; a file that was
+    there
+    before then stays as it was.
+    """
+    if path.is_dir():
+        raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
+    temporary: str | None = None
+    try:
+        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+            stream.write(text)
+            stream.flush()
+            os.fsync(stream.fileno())
+        os.chmod(temporary, 0o666 & ~_umask())
+        os.replace(temporary, path)
+        temporary = None
+    except OSError as error:
+        found = error.strerror or "it can't be written"
+        raise RequestError([Fault(str(path), 0, place, found, "a place to write to")]) from error
+    finally:
+        if temporary is not None:
+            with contextlib.suppress(OSError):
+                os.unlink(temporary)
+
+
+def _umask() -> int:
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
