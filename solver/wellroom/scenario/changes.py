@@ -228,16 +228,18 @@ def _of_axle(document: Document, name: str, place: Place, axle: Axle) -> Iterato
         other = (*place, "travel", "stop_gap")
         says = f"at most {place_text(other)}, {amount(travel.stop_gap.high, Kind.LENGTH, units)}"
         yield Problem(("change", "stop_spacer"), amount(spacer, Kind.LENGTH, units), says, (other,))
-    elif spacer and limits.up_travel_min is not None and travel.stop_gap is not None:
+    elif spacer and limits.up_travel_min is not None and travel.stop_gap and travel.stop_rubber:
         ratio = 1.0 if travel.stop_ratio is None else travel.stop_ratio.high
-        rubber = 0.0 if travel.stop_rubber is None else travel.stop_rubber.high
-        left = (travel.stop_gap.high + rubber / 2.0 - spacer) * ratio + lift
+        left = (travel.stop_gap.high + travel.stop_rubber.high / 2.0 - spacer) * ratio + lift
         if left < limits.up_travel_min.value - 1e-9:
             other = ("limits", "up_travel_min")
             least = amount(limits.up_travel_min.value, Kind.LENGTH, units)
             says = f"an amount that leaves {place_text(other)}, {least}, of up-travel; it leaves "
             says += amount(left, Kind.LENGTH, units)
-            hangs: tuple[Place, ...] = (other, (*place, "travel", "stop_gap"))
+            hangs: tuple[Place, ...] = (
+                other,
+                *((*place, "travel", key) for key in ("stop_gap", "stop_rubber", "stop_ratio")),
+            )
             yield Problem(("change", "stop_spacer"), amount(spacer, Kind.LENGTH, units), says, hangs)
     stop, lock = _at(change.steering_stop, name), steering.lock_inner_wheel
     if stop and lock is not None:
