@@ -85,7 +85,7 @@ def _identity(item: Item) -> tuple[object, ...]:
         (s.corners.tobytes(), s.arc, s.thickness, None if s.tops is None else s.tops.tobytes())
         for s in item.surfaces
     )
-    return surfaces, item.share, item.turns, item.blocks, min(item.clearances), item.straight_only
+    return surfaces, item.share, item.turns, item.blocks, item.clearances, item.straight_only
 
 
 @lru_cache(maxsize=_KEPT)
@@ -95,25 +95,24 @@ def _sweep_item(key: _Key, motion: Motion, target: float) -> Cells:
     dims = [d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()] or [mo.SU]
     asked = max(min(item.clearances), _LEAST_ASKED) + roots.thickness
     side = {Blocks.INBOARD: 1, Blocks.OUTBOARD: -1, Blocks.NOTHING: 0}[item.blocks]
-    covers = [Swept(s, target) for s in ((side,) if side else (1, -1))]
+    nearest, farthest = max(REACH_LOW - item.halo, 0.0), REACH_HIGH + item.halo
+    covers = [Swept(s, target, nearest, farthest) for s in ((side,) if side else (1, -1))]
     done: list[tuple[Work, Bounds]] = []
     while len(work.root):
         b = bounds_of(work, roots.charts.take(work.root), motion, dims)
-        keep = np.flatnonzero((b.high >= REACH_LOW) & (b.low <= REACH_HIGH))
-        work, b = work.take(keep), b.take(keep)
         for cover in covers:
             cover.learn(work, b, dims)
-        keep = np.flatnonzero(may_be_nearest(work, b, dims, side))
+        in_reach = (b.high >= nearest) & (b.low <= farthest)
+        keep = np.flatnonzero(in_reach & may_be_nearest(work, b, dims, side))
         work, b = work.take(keep), b.take(keep)
-        keep = np.flatnonzero(~_hidden(covers, b))
-        work, b = work.take(keep), b.take(keep)
+        seen = ~_hidden(covers, b)
         fine = _grown(b, asked[work.root])[0] <= target
-        if len(work.root) > _CELL_LIMIT:
+        if seen.sum() > _CELL_LIMIT:
             fine[:] = True
-        chosen, rest = np.flatnonzero(fine), np.flatnonzero(~fine)
+        chosen, rest = np.flatnonzero(seen & fine), np.flatnonzero(seen & ~fine)
         done.append((work.take(chosen), b.take(chosen)))
-        work, b = work.take(rest), b.take(rest)
-        work = split(work, roots, _dearest(work, b, dims, asked[work.root]))
+        dim = _dearest(work, b, dims, asked[work.root])[rest]
+        work = split(work.take(rest), roots, dim)
     parts = [cover.samples(roots, float(asked.min())) for cover in covers]
     parts += [_kept(w, b, roots, covers, asked) for w, b in done if len(w.root)]
     cells = _concatenate(parts)

@@ -48,7 +48,8 @@ class Item:
 
     ``share`` is how much of the axle's motion it follows (0 body and frame, 1 axle, between: 0..1); ``turns``
     is true where the wheel steers past it (false only for what is fixed to the knuckle). ``clearances`` [mm]
-    are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead.
+    are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead. ``low``: it
+    stands so low beside the wheel that the loaded tire's bulge meets it.
     """
 
     id: str
@@ -58,6 +59,12 @@ class Item:
     blocks: Blocks
     clearances: tuple[float, ...]
     straight_only: bool = False
+    low: bool = False
+
+    @property
+    def halo(self) -> float:
+        """How far beyond its surfaces an item counts [mm]: its thickness and the greatest clearance asked."""
+        return max(self.clearances) + max((surface.thickness for surface in self.surfaces), default=0.0)
 
 
 def polar_point(clock: float, radius: float, y: float) -> Floats:

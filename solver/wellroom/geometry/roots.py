@@ -192,7 +192,7 @@ def _boundary_is_enough(m: Motion, thing: Item) -> bool:
     arcs = np.concatenate([[s.arc] * 4 for s in thing.surfaces])
     away = np.where(arcs, np.hypot(points[:, 1], points[:, 2]), np.linalg.norm(points, axis=1)).max()
     moved = max(abs(m.up.low), abs(m.up.high)) + abs(m.kingpin.high) + (m.span or 0.0)
-    return 2.0 * np.sin(lock / 2.0) * way * (away + moved) < REACH_LOW and lock < np.pi / 2.0
+    return 2.0 * np.sin(lock / 2.0) * way * (away + moved) < REACH_LOW - thing.halo and lock < np.pi / 2.0
 
 
 def lean_stretch(m: Motion) -> float:

@@ -20,14 +20,16 @@ from wellroom.geometry import motion as mo
 from wellroom.geometry.bounds import Bounds
 from wellroom.geometry.items import Floats
 from wellroom.geometry.roots import Roots, Work
-from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
+from wellroom.geometry.samples import REACH_HIGH, SLACK, Cells, Ints
 
 BIN = 0.25
 """Width [mm] of a bin of distances: one line is kept for each."""
-_BLOCK = 32
-"""Bins of a block: cells wider than ``_WIDE`` bins are held against blocks."""
+_PIECES = (16, 8, 4, 2)
+"""Bins that one sample may stand for, longest first."""
+_BINS = _PIECES[0] * int(np.ceil((REACH_HIGH + 400.0) / BIN / _PIECES[0]))
 _WIDE = 160
-_BINS = _BLOCK * int(np.ceil((REACH_HIGH + 80.0) / BIN / _BLOCK))
+"""Cells wider than so many bins are held against whole blocks of them."""
+_BLOCK = 8
 _STRIDES = (16, 1)
 """Every so many bins are tried first, as most cells that are not covered fail soon."""
 _ABOVE, _ASIDE = 0.75, 0.6
@@ -39,8 +41,6 @@ _WIDTH_FIRST = 1.0e6
 """A line that fills more of its bin goes before a higher one: one score ranks both, in
 hundredths of a bin."""
 _GRAIN = 0.01
-_PIECES = (16, 8, 4, 2)
-"""Bins that one sample may stand for, longest first."""
 _FIT = 0.25
 """Share of the target by which a piece may be lifted off the lines that it stands for."""
 _EPS = 1e-9
@@ -96,8 +96,9 @@ def _no_lines() -> _Lines:
 class Swept:
     """The lines kept for one side, one a bin; and those that later ones replaced but do not stand for."""
 
-    def __init__(self, side: int, target: float) -> None:
+    def __init__(self, side: int, target: float, nearest: float, farthest: float) -> None:
         self.side = side
+        self.nearest, self.farthest = nearest, farthest
         self.target = target
         self.tolerance = max(SLACK, target / 3.0)
         self.score = np.full(_BINS, -np.inf)
@@ -115,7 +116,7 @@ class Swept:
         per_r = 1.0 / np.where(radial == 0.0, 1.0, radial)
         steep = self.side * b.by_y[best, rows] * per_r
         loss = own + np.abs(steep) * (own + swing)
-        short = (low >= 0.0) & (high >= low) & (high - low <= _WIDE * BIN) & (np.abs(steep) <= _STEEPEST)
+        short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST)
         chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y))
         cell, bins, middle = _over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
@@ -165,7 +166,7 @@ class Swept:
         across = (np.abs(self.side * b.by_y - slope * b.by_r) * b.half).sum(axis=0)
         aside = _ASIDE * self.tolerance / (1.0 + flat)
         rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside) - _ABOVE * self.tolerance
-        low, high = np.maximum(b.low, REACH_LOW) + aside, np.minimum(b.high, REACH_HIGH) - aside
+        low, high = np.maximum(b.low, self.nearest) + aside, np.minimum(b.high, self.farthest) - aside
         middle = (low + high) / 2.0
         upper = _Upper(
             self.side * b.y + rest - slope * b.r, slope, np.minimum(low, middle), np.maximum(high, middle)

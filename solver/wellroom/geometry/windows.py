@@ -26,7 +26,7 @@ Ints = NDArray[np.intp]
 STEP = 0.25
 """Width of a bin [mm]. Not an error: what a bin holds is bounded by it, and then taken exactly."""
 _TILT = 0.125
-_BINS = int(np.ceil((REACH_HIGH + 200.0) / STEP))
+_BINS = int(np.ceil((REACH_HIGH + 600.0) / STEP))
 
 
 @dataclass(frozen=True)
