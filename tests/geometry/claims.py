@@ -18,7 +18,7 @@ def end_of_window(cells: Cells, section: shapely.Polygon, blocks: Blocks, cleara
     """Return the shift nearest to an item that the samples still call clear, by bisection."""
     away = -1.0 if blocks is Blocks.OUTBOARD else 1.0
     near, far = -3000.0, 3000.0
-    for _ in range(45):
+    for _ in range(34):
         middle = (near + far) / 2.0
         if room(cells, section, away * middle, clearance) >= 0.0:
             far = middle
