@@ -1,0 +1,243 @@
+"""2,000 random cases through their motion, wheel against thing, held to meshes by trimesh and python-fcl.
+
+The judge and its sources: tests/outside/mesh.py. The cases, and many more by a command: tests/soak/mesh.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from functools import cache
+from itertools import islice
+from typing import Any
+
+import numpy as np
+import pytest
+import shapely
+
+from outside.mesh import SECTIONS, Limits, Pair, Search, Thing, Vehicle, Wheel
+from soak import mesh as soak
+from soak.mesh import BOUND, Scene, Tally, Verdict, figures, motion_of, random_wheel, run_scenes
+from wellroom.geometry.envelope import sweep
+from wellroom.geometry.items import Blocks, Item, bar_surfaces
+from wellroom.geometry.section import Rims, Tires, sections
+from wellroom.geometry.windows import fouled_to, item_closing
+
+CASES, LOTS = 2_000, 20
+SCENES = 1_000
+"""Seeds kept for each lot: more than its cases need."""
+
+
+@cache
+def lot(number: int) -> Tally:
+    """Return what became of one lot of the cases."""
+    return run_scenes(range(number * SCENES, (number + 1) * SCENES), CASES // LOTS)
+
+
+@pytest.mark.parametrize("number", range(LOTS))
+def test_claims_of_a_hundred_random_cases_hold_on_meshes(number: int) -> None:
+    """No claim above the meshes, none below them by more than the bound; three in ten near the clearance."""
+    tally = lot(number)
+    assert [f"{sort}: {verdict}" for sort, verdict in tally.bad] == []
+    assert tally.cases == CASES // LOTS
+    assert tally.near >= 0.3 * tally.cases, figures(tally)
+    assert tally.judged_below >= 0.5 * tally.cases, figures(tally)
+
+
+def test_random_cases_are_of_every_sort() -> None:
+    """Both sides, every kind of thing and motion, both wells with things in the barrel, and exact ends."""
+    marks = lot(0).marks + lot(1).marks
+    inside = {f"{thing} inside, well {side}" for thing in ("box", "bar", "point")
+              for side in ("inboard", "outboard")}  # fmt: skip
+    plain = {"left", "right", "solid", "independent", "steered", "unsteered", "ranges", "known", "lip", "box",
+             "fender box", "bar", "point", "knuckle", "axle", "body", "between", "at the end"}  # fmt: skip
+    blocks = {f"blocks {side}" for side in ("inboard", "outboard", "nothing")}
+    assert inside | plain | blocks <= set(marks)
+
+
+@pytest.mark.parametrize("well", [-60.0, 60.0])
+def test_rod_end_in_the_barrel_leaves_a_window_on_either_side_of_the_well(well: float) -> None:
+    """Both windows are real: just at their ends the meshes stand off by the clearance, between them not."""
+    rim = [203.0, 254.0, 13.0, 13.0, 18.0, 4.0, 18.0, 40.0, well, 15.0]
+    tire = [420.0, 300.0, 203.2, 0.0, 300.0, 0.0]
+    rims, tires = (np.array(values)[:, None] for values in (rim, tire))
+    parts = sections(Rims(*rims), Tires(*tires))
+    a, b = np.array([-40.0, -150.0, -170.0]), np.array([-40.0, -120.0, -170.0])
+    thing = Thing(np.array([[a, b, a, b]]), False, 12.0, 1.0, False, "nothing")
+    item = Item("rod end", bar_surfaces(a, b, 24.0), 1.0, True, Blocks.NOTHING, (9.5,))
+    limits = Limits((-80.0, 90.0), (-0.5, 0.6), (0.14, 0.14), (0.05, 0.05), (120.0, 120.0))
+    cells = sweep([item], motion_of(limits))
+    closed = item_closing(item.id, [item], cells, [np.arange(len(cells.r))], 0)
+    assert closed.up is not None
+    assert closed.down is not None
+    low, high = -float(fouled_to(closed.down, parts)[0]), float(fouled_to(closed.up, parts)[0])
+    assert -400.0 < low < high < 300.0
+    wheel = Wheel(parts.r[0], -parts.inboard[0], parts.outboard[0], "nothing")
+    rng = np.random.default_rng(5)
+    search = Search(thing, Vehicle(limits, -1), rng)
+
+    def least(shift: float) -> float:
+        _, shares = search.nearest(wheel.section, shift)
+        return Pair(wheel, search).least(shift, shares[:4, 2:], rng, 4)
+
+    for end in (low, high):
+        assert 9.5 - wheel.chord <= least(end) <= 9.5 + BOUND + wheel.chord
+    assert least((low + high) / 2.0) == 0.0
+
+
+# --- the judge can say no -------------------------------------------------------------------------
+
+Change = Callable[[Limits], object]
+
+
+def found_wrong(told: dict[str, Change], sort: str, scenes: range) -> Verdict | None:
+    """Return the first case of a sort found where the program is told another motion than the judge."""
+    for seed in scenes:
+        scene = Scene(seed)
+        limits = scene.vehicle.limits
+        changes: dict[str, Any] = {name: change(limits) for name, change in told.items()}
+        if all(getattr(limits, name) == value for name, value in changes.items()):
+            continue
+        scene.motion = motion_of(replace(limits, **changes))
+        for verdict in scene.verdicts(patience=1 if sort == "understated" else 0):
+            if getattr(verdict, sort):
+                return verdict
+    return None
+
+
+WRONG: dict[str, dict[str, Change]] = {
+    "locks exchanged": {"lock": lambda m: (-m.lock[1], -m.lock[0])},
+    "no caster": {"caster": lambda _: (0.0, 0.0)},
+    "kingpin at the face": {"king": lambda _: (0.0, 0.0)},
+    "kingpin upright": {"lean": lambda _: (0.0, 0.0)},
+    "no tilt": {"tilt": lambda _: 0.0},
+    "tilt about a stop at the face": {"stop": lambda _: 0.0},
+    "roll centre on the axle": {"roll": lambda _: (0.0, 0.0)},
+    "a tenth less bump": {"travel": lambda m: (m.travel[0], 0.9 * m.travel[1])},
+}
+
+
+@pytest.mark.parametrize("name", WRONG)
+def test_judge_finds_claims_for_a_wrong_motion_optimistic(name: str) -> None:
+    """A program that forgot a part of the motion would be found out."""
+    assert found_wrong(WRONG[name], "optimistic", range(30_000, 30_100)) is not None
+
+
+def test_judge_finds_claims_for_more_motion_understated() -> None:
+    """A program that took a degree more of lock than there is would be found out."""
+    told: dict[str, Change] = {"lock": lambda m: (m.lock[0] - np.radians(1.0), m.lock[1] + np.radians(1.0))}
+    assert found_wrong(told, "understated", range(30_000, 30_100)) is not None
+
+
+@pytest.mark.parametrize(("off", "sort"), [(0.4, "optimistic"), (-BOUND - 0.1, "understated")])
+def test_judge_finds_claims_a_little_off(off: float, sort: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Lines four tenths of a millimetre too long, or a tenth more than the bound too short, are found."""
+    real = soak.touch
+
+    def wrong(*given: object) -> object:
+        found = real(*given)  # type: ignore[arg-type]
+        return replace(found, margin=found.margin + off)
+
+    monkeypatch.setattr(soak, "touch", wrong)
+    found = (v for seed in range(31_000, 31_100) for v in Scene(seed).verdicts(patience=1))
+    assert any(getattr(verdict, sort) for verdict in islice(found, 30))
+
+
+# --- the judge by itself --------------------------------------------------------------------------
+
+RING = np.array([[200.0, -100.0, 120.0], [400.0, -100.0, 120.0]])
+STILL = Limits((0.0, 0.0))
+
+
+def spot(x: float, y: float, z: float, thickness: float = 0.0, follows: float = 0.0) -> Thing:
+    """Return a point (with all that lies near it) that blocks nothing."""
+    return Thing(np.full((1, 4, 3), [x, y, z]), False, thickness, follows, False, "nothing")
+
+
+def pair(thing: Thing, vehicle: Vehicle | None = None) -> Pair:
+    """Return a thing and a plain ring of 200 to 400 mm, 100 mm inboard to 120 outboard."""
+    rng = np.random.default_rng(1)
+    return Pair(Wheel(*RING.T, thing.blocks), Search(thing, vehicle or Vehicle(STILL, 1), rng, 30))
+
+
+@pytest.mark.parametrize(
+    ("at", "distance"),
+    [
+        ((0.0, -130.0, 300.0), 30.0),  # inboard of its side
+        ((0.0, 150.0, 300.0), 30.0),  # outboard
+        ((0.0, 0.0, 450.0), 50.0),  # beyond the tread
+        ((150.0, 0.0, 0.0), 50.0),  # in the open barrel
+        ((0.0, -140.0, 430.0), 50.0),  # off the corner
+        ((0.0, 0.0, 300.0), 0.0),  # within: to the mesh's surface it is 100
+    ],
+)
+@pytest.mark.parametrize("side", [1, -1])
+def test_distance_of_a_point_is_that_of_the_ring(
+    at: tuple[float, float, float], distance: float, side: int
+) -> None:
+    """By hand, on both sides of the vehicle; what is within the wheel has no distance."""
+    found = pair(spot(*at), Vehicle(STILL, side)).distances(np.zeros((1, 7)), 0.0)[0]
+    assert found == pytest.approx(distance, abs=400.0 * (1.0 - np.cos(np.pi / SECTIONS)) + 1e-3)
+
+
+def test_distance_of_a_thick_point_is_less_by_its_thickness() -> None:
+    """A ball of 20 mm is so much nearer, and meets the wheel from there on."""
+    assert pair(spot(0.0, -130.0, 300.0, 20.0)).distances(np.zeros((1, 7)), 0.0)[0] == pytest.approx(
+        10.0, abs=0.01
+    )
+    assert pair(spot(0.0, -115.0, 300.0, 20.0)).distances(np.zeros((1, 7)), 0.0)[0] == 0.0
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_wheel_meshes_are_watertight_and_hold_the_volume_of_their_section(seed: int) -> None:
+    """Pappus: area times the way of its centre, less what flats cut off a circle."""
+    parts = random_wheel(np.random.default_rng(seed))
+    for blocks in ("nothing", "inboard", "outboard"):
+        wheel = Wheel(parts.r[0], -parts.inboard[0], parts.outboard[0], blocks)
+        assert wheel.mesh.is_watertight
+        flats = np.sin(2 * np.pi / SECTIONS) / (2 * np.pi / SECTIONS)
+        round_volume = 2 * np.pi * wheel.section.centroid.x * wheel.section.area
+        assert abs(wheel.mesh.volume) == pytest.approx(flats * round_volume, rel=1e-9)
+
+
+def test_wheel_holds_what_its_section_holds() -> None:
+    """The sum of solid angles agrees with the polygon, but for what lies within the chord error."""
+    rng = np.random.default_rng(3)
+    parts = random_wheel(rng)
+    wheel = Wheel(parts.r[0], -parts.inboard[0], parts.outboard[0], "nothing")
+    r, y = rng.uniform(wheel.inner - 20, wheel.outer + 20, 300), rng.uniform(-250, 250, 300)
+    clock = rng.uniform(0, 2 * np.pi, 300)
+    points = np.stack([r * np.sin(clock), y, r * np.cos(clock)], axis=1)
+    held = np.array([wheel.holds(p) for p in points])
+    clear = shapely.distance(shapely.points(r, y), wheel.section.boundary) > wheel.chord
+    assert (held == shapely.contains_xy(wheel.section, r, y))[clear].all()
+    assert 30 < held.sum() < 270
+
+
+def test_axle_of_a_solid_axle_raises_both_stops_by_their_travels() -> None:
+    """By definition; and its roll centre stays in the middle of the vehicle."""
+    limits = Limits((-90.0, 90.0), roll=(120.0, 120.0), stop=400.0, span=900.0, tilt=0.2)
+    q = np.array([[70.0, -60.0, 0, 0, 0, 0, 120.0]])
+    for side in (1, -1):
+        axle = Vehicle(limits, side).axle(q)
+        stops = (
+            axle.apply(np.array([[0.0, side * 450.0, 0.0]])),
+            axle.apply(np.array([[0.0, side * -450.0, 0.0]])),
+        )
+        assert [float(stop[0, 2]) for stop in stops] == pytest.approx([70.0, -60.0])
+        assert axle.apply(np.array([[0.0, 0.0, 120.0]]))[0, 1] == pytest.approx(0.0, abs=1e-9)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_lock_of_the_judge_swings_the_front_outboard(side: int) -> None:
+    """The front of the wheel goes away from the vehicle's middle on either side."""
+    frames = Vehicle(Limits((0.0, 0.0), (0.0, 0.5), king=(100.0, 100.0)), side)
+    ahead = frames.wheel(np.array([[0.0, 0.0, 0.5, 0.0, 0.0, 100.0, 0.0]])).apply(np.array([[300.0, 0, 0]]))
+    straight = frames.wheel(np.zeros((1, 7))).apply(np.array([[300.0, 0.0, 0.0]]))
+    if side < 0:  # a right wheel is turned half round: its own x runs rearward
+        ahead = frames.wheel(np.array([[0.0, 0.0, 0.5, 0.0, 0.0, 100.0, 0.0]])).apply(
+            np.array([[-300.0, 0, 0]])
+        )
+        straight = frames.wheel(np.zeros((1, 7))).apply(np.array([[-300.0, 0.0, 0.0]]))
+    assert straight[0, 0] == pytest.approx(300.0)
+    assert side * (ahead[0, 1] - straight[0, 1]) > 100.0
