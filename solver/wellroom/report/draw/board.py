@@ -123,22 +123,31 @@ class Board:
         elif isinstance(element, (Dimension, Leader)):
             for part in parts(element, self.scale):
                 self._mark(part)
-        elif isinstance(element, Stroke):
-            path = (*element.points, element.points[0]) if element.closed else element.points
-            for a, b in itertools.pairwise(path):
-                self._mark_line(a, b)
-        elif isinstance(element, Ring):
-            points = element.points()
-            for a, b in itertools.pairwise(points):
-                self._mark_line(a, b)
         elif isinstance(element, Hatching):
-            for a, b in element.segments:
-                self._mark_line(a, b)
+            self._mark_lines([a for a, _ in element.segments], [b for _, b in element.segments])
         else:
-            for a, b in zip(element.points, element.points[1:], strict=False):
-                self._mark_line(a, b)
+            path = element.points() if isinstance(element, Ring) else element.points
+            if isinstance(element, Area) or (isinstance(element, Stroke) and element.closed):
+                path = (*path, path[0])
+            self._mark_lines(path[:-1], path[1:])
+
+    def _mark_lines(self, starts: Sequence[Point], ends: Sequence[Point]) -> None:
+        """Mark the ink of many straight lines at once."""
+        if not starts:
+            return
+        cell = _CELL * self.scale
+        a, b = np.array(starts, dtype=float), np.array(ends, dtype=float)
+        count = np.maximum(np.ceil(np.hypot(*(b - a).T) / cell * 1.5).astype(np.intp) + 1, 2)
+        which = np.repeat(np.arange(len(a)), count)
+        step = np.arange(len(which)) - np.repeat(np.cumsum(count) - count, count)
+        at = a[which] + (step / (count[which] - 1))[:, None] * (b - a)[which]
+        column = ((at[:, 0] - self._room.left) / cell).astype(np.intp)
+        row = ((at[:, 1] - self._room.low) / cell).astype(np.intp)
+        inside = (row >= 0) & (row < self._ink.shape[0]) & (column >= 0) & (column < self._ink.shape[1])
+        self._ink[row[inside], column[inside]] = True
 
     def _along(self, a: Point, b: Point) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """Return the rows and columns of the grid's cells under a line."""
         cell = _CELL * self.scale
         count = max(2, math.ceil(math.hypot(b[0] - a[0], b[1] - a[1]) / cell * 1.5) + 1)
         share = np.arange(count) / (count - 1)
@@ -146,9 +155,6 @@ class Board:
         row = ((a[1] + share * (b[1] - a[1]) - self._room.low) / cell).astype(np.intp)
         inside = (row >= 0) & (row < self._ink.shape[0]) & (column >= 0) & (column < self._ink.shape[1])
         return row[inside], column[inside]
-
-    def _mark_line(self, a: Point, b: Point) -> None:
-        self._ink[self._along(a, b)] = True
 
     def is_free(self, box: Box, ink: bool = True) -> bool:
         """Return whether a box covers no label, and no line where ``ink``."""
@@ -188,7 +194,7 @@ class Board:
             away = np.hypot(dx, dy)
             away = np.where(away < 1.6 * ARROW * self.scale, away + 40.0 * self.scale, away)
             least = math.inf
-            for index in np.argsort(away, kind="stable")[:250]:
+            for index in np.argsort(away, kind="stable")[:150]:
                 if away[index] >= least:
                     break
                 box = Box(lefts[index], lows[index], lefts[index] + wide, lows[index] + high)

@@ -167,11 +167,12 @@ def figure(drawing: Drawing, ident: str) -> Markup:
     scale = f", {scale_text(drawing.scale)}" if drawing.to_scale else ""
     return Markup(
         '<figure><div class="sheet" tabindex="0" role="group" aria-label="{title}" '
-        'style="--w:{wide}">{svg}</div>'
+        'style="--w:{wide}" data-from="{start}">{svg}</div>'
         "<figcaption>{title}{scale}</figcaption></figure>"
     ).format(
         title=drawing.title,
         wide=f"{drawing.paper[0] + 2.0 * MARGIN:.1f}",
+        start="middle" if drawing.to_scale else "left",
         svg=Markup(svg_text(drawing, ident)),
         scale=scale,
     )

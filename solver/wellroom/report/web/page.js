@@ -6,7 +6,12 @@
   }
   function reach() {
     document.querySelectorAll(".sheet, .wide, pre").forEach(function (part) {
-      if (part.clientWidth > 0) { part.tabIndex = part.scrollWidth > part.clientWidth ? 0 : -1; }
+      var over = part.scrollWidth - part.clientWidth;
+      if (part.clientWidth > 0) { part.tabIndex = over > 0 ? 0 : -1; }
+      if (over > 0 && part.dataset.from === "middle") {
+        part.scrollLeft = over / 2;
+        part.dataset.from = "set";
+      }
     });
   }
   function show() {
