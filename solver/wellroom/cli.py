@@ -215,6 +215,8 @@ def app() -> None:
 @click.option("--csv", "as_csv", is_flag=True, help="Print one row per plan and axle, lengths in mm.")
 @click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
 @_only
+@click.option("--page", metavar="FILE", help="Write a page with drawings, one HTML file.")
+@click.option("--drawings", metavar="FOLDER", help="Write the best one's drawings as SVG and DXF.")
 @click.pass_context
 def fit(
     ctx: click.Context,
@@ -228,6 +230,8 @@ def fit(
     top: int,
     tires: tuple[str, ...],
     rims: tuple[str, ...],
+    page: str | None,
+    drawings: str | None,
 ) -> None:
     """Rank the tires, rims and backspaces that fit SCENARIO, front and rear together.
 
@@ -238,11 +242,35 @@ def fit(
     from wellroom.report.progress import Progress
 
     read, catalog = _load(scenario, sets, catalogs)
+    asked: dict[str, Any] = {"stance": stance, "top": top, "tires": tires, "rims": rims}
     with Progress(sys.stderr) as progress:
-        result = wellroom.fit(
-            read, catalog, stance=stance, top=top, tires=tires, rims=rims, progress=progress
-        )
+        if page or drawings:
+            result = _pictured(read, catalog, page, drawings, _units(units, read), asked, progress)
+        else:
+            result = wellroom.fit(read, catalog, **asked, progress=progress)
     _finish(ctx, result, form, _units(units, read))
+
+
+def _pictured(
+    read: Any,
+    catalog: Any,
+    page: str | None,
+    drawings: str | None,
+    units: Units,
+    asked: dict[str, Any],
+    progress: Any,
+) -> Any:
+    """Return what ``fit`` does, its page and drawings written."""
+    from wellroom.report.web.files import write_drawings, write_page
+    from wellroom.search.pictures import fit_pictures
+
+    made = fit_pictures(read, catalog, **asked, progress=progress)
+    if page:
+        progress("page", 0.95)
+        write_page(Path(page), read, made, units)
+    if drawings:
+        write_drawings(Path(drawings), made, units)
+    return made.result
 
 
 @app.command(short_help="Judge one combination, or today's wheels.")

@@ -78,7 +78,8 @@ def wishes(
     for (column, row), count in sorted(seen.items()):
         size = 0.22 + 0.1 * min(math.log10(count), 2.5)
         at = (column * _GRAIN, row * _GRAIN)
-        board.elements.append(Area(rectangle(at[0] - size, at[1] - size, at[0] + size, at[1] + size), "soft", 0.7))
+        dot = rectangle(at[0] - size, at[1] - size, at[0] + size, at[1] + size)
+        board.elements.append(Area(dot, "soft", 0.7))
     _named(board, named, x_of, y_of)
     return board.finish(name, title, describe(values, named, across, up, units), to_scale=False)
 

@@ -37,7 +37,7 @@ def page_html(
     """Return the page of a fit as one HTML text; ``units`` are shown first, ``more`` are parts of later
     answers.
     """
-    plans = _plans(result)
+    plans = plans_by_rank(result)
     shown = min((rank for rank in plans if rank != TODAY), default=TODAY)
     figures = Figures(result, sketch, plans, shown)
     parts = [part for part in _parts(scenario, result, figures, clouds, plans, shown) if part.body]
@@ -70,7 +70,7 @@ def _environment() -> Environment:
     )
 
 
-def _plans(result: FitResult) -> dict[int, Plan]:
+def plans_by_rank(result: FitResult) -> dict[int, Plan]:
     """Return the plans by rank, today's wheels at rank 0."""
     out = {} if result.today is None else {TODAY: result.today}
     return out | {plan.rank: plan for plan in result.fits if plan.rank is not None}
