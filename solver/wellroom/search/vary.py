@@ -11,6 +11,7 @@ import numpy as np
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError, ScenarioError
+from wellroom.scenario.changes import lifted
 from wellroom.scenario.load import parse_scenario
 from wellroom.scenario.model import Scenario
 from wellroom.search import results
@@ -189,9 +190,12 @@ def vary(
     if all(point.refused for point in points):
         raise run.refusals[0]
     turns = tuple(_turns(run, read[0], points, progress)) if len(read) == 1 and read[0].step else ()
+    head = header(base, catalog, list(run.notes))
+    if run.lifts and "lift" not in head["cautions"]:
+        head["cautions"] = (*head["cautions"], "lift")
     return VaryResult(
         status=_status(points),
-        **header(base, catalog, list(run.notes)),
+        **head,
         inputs=tuple(_varied(one) for one in read),
         today=judged_today(base),
         points=tuple(points),
@@ -223,6 +227,7 @@ class _Run:
     def __post_init__(self) -> None:
         self.notes: dict[str, None] = {}
         self.refusals: list[ScenarioError] = []
+        self.lifts = False
 
     def point(self, inputs: Sequence[Input], texts: Sequence[str]) -> Point:
         """Return what the scenario gives with the values set."""
@@ -235,6 +240,7 @@ class _Run:
             first = error.faults[0]
             why = f"{first.place}: found {first.found}, expected {first.expected}"
             return Point(tuple(texts), None, why, None, dict.fromkeys(AXLES), None)
+        self.lifts |= lifted(scenario)
         case = prepare(scenario, self.catalog, self.stance, None, self.sweeps)
         work = worked(case, self.catalog, 1, self.tires, self.rims)
         self.notes |= dict.fromkeys(work.notes)
