@@ -49,6 +49,7 @@ class Thing:
     id: str
     parts: tuple[Part, ...]
     blocks: str
+    low: bool = False
 
 
 @dataclass(frozen=True)
@@ -108,8 +109,12 @@ def things_of(axle: Any, name: str, side: str) -> Iterator[Thing]:
     if lip:
         yield Thing(f"{name}.lip", lip, "outboard")
     for near in axle.near:
-        if near.side in ("both", side):
-            yield Thing(f"{name}.near.{near.slug}", tuple(_near_parts(near)), near.blocks)
+        if near.side not in ("both", side):
+            continue
+        for low in (False, True):
+            parts = tuple(_near_parts(near, bump_of(axle) or 0.0, low))
+            if parts:
+                yield Thing(f"{name}.near.{near.slug}{'_low_part' if low else ''}", parts, near.blocks, low)
 
 
 def _lip_parts(axle: Any, side: str) -> Iterator[Part]:
@@ -149,8 +154,20 @@ def _asked(near: Any) -> tuple[float, float]:
     return (0.75 * IN, 0.75 * IN) if "spring" in what else (0.5 * IN, 0.5 * IN)
 
 
-def _near_parts(near: Any) -> Iterator[Part]:
+LOW = -150.0  # half a small tire's radius below the axle: from there down its side walls bulge
+
+
+def _height(near: Any, cut: float, low: bool) -> tuple[float, float] | None:
+    """Return the heights of what of a thing stands low (or not) at a cut [mm]; None where nothing does."""
     charts, polar, thickness = _near_charts(near)
+    z = charts[..., 2] * np.cos(charts[..., 0]) if polar else charts[..., 2]
+    bottom, top = float(z.min()) - thickness, float(z.max())
+    if near.shape == "box" and bottom < cut < top:
+        return (bottom, cut) if low else (cut, top)
+    return (bottom, top) if (bottom < cut) is low else None
+
+
+def _near_parts(near: Any, bump: float, low: bool) -> Iterator[Part]:
     if near.moves_with == "between":
         follows = (0.0, 1.0) if near.share is None else tuple(sorted({near.share.low, near.share.high}))
     else:
@@ -158,16 +175,20 @@ def _near_parts(near: Any) -> Iterator[Part]:
     moving, ahead = _asked(near)
     for share in follows:
         turns = near.moves_with != "knuckle"
+        heights = _height(near, LOW + (1.0 - share) * bump if turns else -np.inf, low)
+        if heights is None:
+            continue
+        charts, polar, thickness = _near_charts(near, heights)
         yield Part(charts, polar, thickness, share, turns, (moving, moving))
         if ahead > moving:
             yield Part(charts, polar, thickness, share, turns, (ahead, ahead), straight=True)
 
 
-def _near_charts(near: Any) -> tuple[np.ndarray, bool, float]:
+def _near_charts(near: Any, heights: tuple[float, float] | None = None) -> tuple[np.ndarray, bool, float]:
     if near.shape == "box":
         x = near.forward_from.low, near.forward_to.high
         y = -near.in_to.high, -near.in_from.low
-        z = near.up_from.low, near.up_to.high
+        z = heights or (near.up_from.low, near.up_to.high)
         corner = lambda i, j, k: (x[i], y[j], z[k])  # noqa: E731 - one use, below
         faces = []
         for end in (0, 1):
@@ -333,14 +354,17 @@ class Front:
 # --- the wheel ------------------------------------------------------------------------------------
 
 
-def section(tire: Any, rim: Any, seat_radius: float, nominal_radius: float) -> tuple[np.ndarray, np.ndarray]:
+def section(
+    tire: Any, rim: Any, seat_radius: float, nominal_radius: float, bulge: bool = False
+) -> tuple[np.ndarray, np.ndarray]:
     """Return the two sides of a largest new tire on a rim, as (n, 2) of (r, y from the centre plane), upward.
 
     ``tire`` and ``rim`` are one catalog row each (any object with the columns' names).
     """
     half = rim.width * IN / 2.0
     grown = tire.section_max * (1.02 if tire.radial else 1.01)  # in service: trade/tire.py names the source
-    wide = (grown + 0.4 * (rim.width - tire.measuring) * IN) / 2.0 + tire.side_lug
+    mounted = grown + 0.4 * (rim.width - tire.measuring) * IN
+    wide = mounted / 2.0 + tire.side_lug + (0.05 * mounted if bulge else 0.0)
     top = tire.od_max / 2.0 + (0.0 if tire.radial else 0.01 * (tire.od_max / 2.0 - nominal_radius))
     seat = seat_radius - rim.metal
     floor = min(seat, seat_radius - rim.depth - rim.metal)
@@ -350,12 +374,12 @@ def section(tire: Any, rim: Any, seat_radius: float, nominal_radius: float) -> t
         flat = sign * rim.well + rim.flat / 2.0 + rim.metal
         barrel = [(floor, min(flat, edge)), (seat, min(flat + rim.ramp, edge)), (seat, edge), (flange, edge)]
         widest = max((nominal_radius + top) / 2.0, flange)
-        bulge, side = max(wide - half, 0.0), max(wide, half)
+        belly, side = max(wide - half, 0.0), max(wide, half)
         if tire.square:
-            lower = [(flange, half + bulge), (flange, side)]
+            lower = [(flange, half + belly), (flange, side)]
         else:
             # the quarter of an ellipse, about (widest, half): the two corners of the octagon around it
-            stretch = [-(widest - flange), 0.0, 0.0, bulge, widest, half]
+            stretch = [-(widest - flange), 0.0, 0.0, belly, widest, half]
             t = np.tan(np.pi / 8.0)
             corners = shapely.LineString([(1.0, t), (t, 1.0)])
             lower = [*affine_transform(corners, stretch).coords]

@@ -12,9 +12,9 @@ import numpy as np
 import shapely
 
 from outside import brute
-from wellroom.search.candidates import Asked, closings_of, thing_interval
+from wellroom.search.candidates import Asked, Parts, closings_of, thing_interval
 from wellroom.search.clear import brake_bound
-from wellroom.search.stock import Rims, Tires, in_service, made_rims, rims_from
+from wellroom.search.stock import Rims, Tires, made_rims, rims_from
 from wellroom.trade.rim import seat_diameter_mm
 from wellroom.trade.tire import nominal_diameter_mm
 
@@ -82,9 +82,9 @@ def _drawn(asked: Asked, tires: Tires, catalog: Any, count: int, seed: int) -> I
     step = asked.scenario.limits.backspace_step.value
     tire, rim = _pairs(tires, rims, 2 * count, rng)
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, mud = in_service(on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
+    parts, mud = Parts(asked, on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
     spans = {
-        thing.id: thing_interval(thing, parts, on_rims.to_centre, mud)
+        thing.id: thing_interval(thing, parts.of(thing), on_rims.to_centre, mud)
         for thing, _ in closings_of(asked, on_rims)
     }
     for k in range(len(tire)):
@@ -149,17 +149,25 @@ class Judge:
         self, wheels: list[Wheel], bound: float, effort: int = 60, close: float = CLOSE
     ) -> list[Mismatch]:
         """Return every verdict that brute force contradicts, after searching harder where it must."""
-        sides = [
-            brute.section(
-                w.tire, w.rim, seat_diameter_mm(w.rim.code) / 2.0, nominal_diameter_mm(w.tire.code) / 2.0
-            )
-            for w in wheels
-        ]
+        plain, bulged = (
+            [
+                brute.section(
+                    w.tire,
+                    w.rim,
+                    seat_diameter_mm(w.rim.code) / 2.0,
+                    nominal_diameter_mm(w.tire.code) / 2.0,
+                    bulge,
+                )
+                for w in wheels
+            ]
+            for bulge in (False, True)
+        )
         shifts = [w.rim.flange_in + w.rim.width * brute.IN / 2.0 - w.backspace for w in wheels]
         out = []
         if self.brake is not None:
-            out += self._brake(wheels, sides, shifts, bound)
+            out += self._brake(wheels, plain, shifts, bound)
         for id_, thing in self.by_id.items():
+            sides = bulged if thing.low else plain
             outlines = np.array(
                 [brute.body(side, shift, thing.blocks) for side, shift in zip(sides, shifts, strict=True)]
             )

@@ -40,6 +40,9 @@ _BY_WORD = (
 )
 _STRAIGHT_LEAF = 1.0
 _TOP = np.deg2rad(15.0)
+_SINGLE = ("travel.stop_from_face", "face_to_face")
+LOW_BESIDE = -150.0
+"""Half the radius of the smallest tires, below the axle [mm]: below it the loaded tire's bulge counts."""
 _BLOCKS = {"inboard": Blocks.INBOARD, "outboard": Blocks.OUTBOARD, "nothing": Blocks.NOTHING}
 
 
@@ -168,8 +171,10 @@ def _motion(
         lacking = [f"{path}.{key}" for key, measure in need.items() if measure is None]
         if bump is None:
             lacking.append(f"{path}.travel.stop_gap")
-        if lacking:
-            missing.append(("tilt", ", ".join(lacking)))
+        loose = [f"{path}.{key}" for key in _SINGLE if (m := need[key]) is not None and m.is_range]
+        if lacking or loose:
+            words = [f"{key} is given as a range, which the tilt can't be reckoned with" for key in loose]
+            missing.append(("tilt", ", ".join(lacking + words)))
         else:
             assert travel.tilt is not None
             assert travel.stop_from_face is not None
@@ -277,7 +282,9 @@ def _near_side(
     for index, near in enumerate(axle.near):
         if near.side in ("both", side):
             shift = body if near.moves_with == "body" else frame
-            items.extend(_near_items(near, f"{name}.near.{near.slug}", shift, f"{path}.near.{index}", notes))
+            items.extend(
+                _near_items(near, f"{name}.near.{near.slug}", bump, shift, f"{path}.near.{index}", notes)
+            )
     edges = (
         _edge(lip, body + np.array([0.0, moves.flare, moves.lift]))
         for lip in lips
@@ -316,19 +323,39 @@ def _lip_items(lips: Sequence[Lip], id_: str, bump: float | None, shift: Floats)
             if lip.at != at or lip.radius is None or reach is None:
                 continue
             out = lip.out or reach
-            clock, radius = _polar(_clock(lip), lip.radius.low, shift + np.array([0.0, 0.0, rise]))
             inner, outer = min(reach.low, out.low) + float(shift[1]), out.high + float(shift[1])
-            rows.append((clock, radius, inner, outer))
+            for at_clock in sorted({lip.clock.low, lip.clock.high} if lip.clock else {0.0}):
+                clock, radius = _polar(at_clock, lip.radius.low, shift + np.array([0.0, 0.0, rise]))
+                rows.append((clock, radius, inner, outer))
         if rows:
             surfaces.extend(lip_surfaces(*map(list, zip(*sorted(rows), strict=True))))
-    if surfaces:
-        yield Item(id_, tuple(surfaces), 0.0, True, Blocks.OUTBOARD, (LIP_CLEARANCE, LIP_CLEARANCE_MUD))
+    for low, some in _by_height(surfaces, LOW_BESIDE + (bump or 0.0)):
+        clearances = (LIP_CLEARANCE, LIP_CLEARANCE_MUD)
+        part = ".low_part" if low else ""
+        yield Item(id_ + part, some, 0.0, True, Blocks.OUTBOARD, clearances, low=low)
 
 
-def _near_items(near: Near, id_: str, shift: Floats, path: str, notes: list[Assumption]) -> Iterable[Item]:
-    surfaces = _near_surfaces(near)
-    if not surfaces:
-        return
+_PART = {False: "", True: "_low_part"}
+
+
+def _by_height(surfaces: Iterable[Surface], cut: float) -> Iterable[tuple[bool, tuple[Surface, ...]]]:
+    """Yield what stands above a height [mm], and what reaches below it, for which the tire's bulge counts."""
+    listed = list(surfaces)
+    for low in (False, True):
+        some = tuple(surface for surface in listed if (_lowest(surface) < cut) is low)
+        if some:
+            yield low, some
+
+
+def _lowest(surface: Surface) -> float:
+    c = surface.corners
+    heights = c[:, 2] * np.cos(c[:, 0]) if surface.arc else c[:, 2]
+    return float(heights.min()) - surface.thickness
+
+
+def _near_items(
+    near: Near, id_: str, bump: float | None, shift: Floats, path: str, notes: list[Assumption]
+) -> Iterable[Item]:
     blocks = _BLOCKS[near.blocks or "inboard"]
     shares: tuple[float, ...] = {"axle": (1.0,), "knuckle": (1.0,), "between": (0.0, 1.0)}.get(
         near.moves_with, (0.0,)
@@ -339,12 +366,32 @@ def _near_items(near: Near, id_: str, shift: Floats, path: str, notes: list[Assu
         why = "taken both as if fixed to the frame and as if fixed to the axle, as no share is given"
         notes.append(Assumption(f"{path}.share", "0 and 1", why))
     asked, straight = _clearance(near, path, notes)
+    turns = near.moves_with != "knuckle"
     for share in shares:
-        placed = tuple(moved(surface, (1.0 - share) * shift) for surface in surfaces)
-        item = Item(id_, placed, share, near.moves_with != "knuckle", blocks, (asked,))
-        yield item
-        if straight > asked:
-            yield replace(item, clearances=(straight,), straight_only=True)
+        cut = LOW_BESIDE + (1.0 - share) * (bump or 0.0) if turns else -np.inf
+        for solid in _near_solids(near, cut):
+            placed = tuple(moved(surface, (1.0 - share) * shift) for surface in solid)
+            low = min(map(_lowest, placed)) < cut
+            item = Item(id_ + _PART[low], placed, share, turns, blocks, (asked,), low=low)
+            yield item
+            if straight > asked:
+                yield replace(item, clearances=(straight,), straight_only=True)
+
+
+def _near_solids(near: Near, cut: float) -> Iterable[tuple[Surface, ...]]:
+    """Yield a thing's surfaces; a box that reaches below a height [mm] and above it as two boxes."""
+    surfaces = _near_surfaces(near)
+    if near.shape != "box" or not surfaces:
+        yield from (surfaces,) if surfaces else ()
+        return
+    corners = np.concatenate([surface.corners for surface in surfaces])
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    if not low[2] < cut < high[2]:
+        yield surfaces
+        return
+    middle = np.array([low[0], low[1], cut])
+    yield box_surfaces(middle, high)
+    yield box_surfaces(low, np.array([high[0], high[1], cut]))
 
 
 def _clearance(near: Near, path: str, notes: list[Assumption]) -> tuple[float, float]:
@@ -372,7 +419,10 @@ def _near_surfaces(near: Near) -> tuple[Surface, ...]:
         if near.start is None or near.end is None or near.diameter is None:
             return ()
         start, end = _cartesian(near.start), _cartesian(near.end)
-        return () if start is None or end is None else bar_surfaces(start, end, near.diameter.high)
+        if start is None or end is None:
+            return ()
+        loose = 2.0 * max(_looseness(near.start), _looseness(near.end))
+        return bar_surfaces(start, end, near.diameter.high + loose)
     place = Place(near.clock, near.radius, near.forward, near.up, near.inboard)
     if near.inboard is None:
         return ()
@@ -406,11 +456,26 @@ def _cartesian(place: Place) -> np.ndarray[tuple[int], np.dtype[np.float64]] | N
     return None
 
 
+def _looseness(place: Place) -> float:
+    """Return how far a place may be from the middle of its ranges [mm]."""
+
+    def half(measure: Measure | None) -> float:
+        return 0.0 if measure is None else (measure.high - measure.low) / 2.0
+
+    round_ = half(place.clock) * (place.radius.high if place.radius else 0.0)
+    parts = (round_, half(place.radius), half(place.forward), half(place.up), half(place.inboard))
+    return float(np.hypot.reduce(np.array(parts)))
+
+
 def _brake(axle: Axle) -> tuple[tuple[float, float], ...]:
     """Return the brake's corners (radius, place outboard) [mm], the farthest of each range."""
     brake = axle.brake
     if brake.outline:
-        return tuple((corner.radius.high, -corner.place.value) for corner in brake.outline)
+        return tuple(
+            (corner.radius.high, -place)
+            for corner in brake.outline
+            for place in dict.fromkeys((corner.place.low, corner.place.high))
+        )
     if brake.outside_diameter is None or brake.depth is None or brake.from_face is None:
         return ()
     radius = brake.outside_diameter.high / 2.0

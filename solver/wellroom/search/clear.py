@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from wellroom.geometry.contacts import Touch, touch
 from wellroom.geometry.envelope import SLACK, Cells, sweep
-from wellroom.geometry.items import Blocks, Floats, Item, Surface
+from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.section import Sections
 from wellroom.geometry.windows import Closing, closing, fouled_to, item_closing
 from wellroom.scenario.build import BRAKE_CLEARANCE, End, Room
@@ -42,20 +42,8 @@ class Thing:
 
     @property
     def low(self) -> bool:
-        """Whether all of it stands so low beside the wheel that the loaded tire's bulge meets it."""
-        tops = [_top(surface) for item in self.items for surface in item.surfaces]
-        return bool(tops) and max(tops) <= LOW and any(item.turns for item in self.items)
-
-
-LOW = -150.0
-"""Half the radius of the smallest tires, below the axle [mm]."""
-
-
-def _top(surface: Surface) -> float:
-    corners = surface.corners
-    if surface.arc:
-        return float((corners[:, 2] * np.cos(corners[:, 0])).max()) + surface.thickness
-    return float(corners[:, 2].max()) + surface.thickness
+        """Whether it stands so low beside the wheel that the loaded tire's bulge meets it."""
+        return self.items[0].low
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,10 @@ _PIECE = 0.5
 
 @dataclass(frozen=True)
 class HubSize:
-    """A hub as wheels see it [mm]; None where it was not measured."""
+    """A hub as wheels see it [mm]; None where it was not measured.
+
+    ``circle_loose``: half the range that the bolt circle is known in.
+    """
 
     studs: int | None
     circle: float | None
@@ -38,14 +41,20 @@ class HubSize:
     protrusion_length: float
     stud: float | None
     stud_piloted: bool
+    circle_loose: float = 0.0
 
 
 def hub_size(room: Room) -> HubSize:
     """Return the hub of an axle; the bolt circle from its chord where only that was measured."""
     hub = room.axle.hub
     circle = hub.bolt_circle.value if hub.bolt_circle else None
+    loose = (hub.bolt_circle.high - hub.bolt_circle.low) / 2.0 if hub.bolt_circle else 0.0
     if circle is None and hub.stud_chord and hub.studs:
-        circle = float(bolt_circle_from_chord(hub.stud_chord.value, hub.studs))
+        circle, high = (
+            float(bolt_circle_from_chord(chord, hub.studs))
+            for chord in (hub.stud_chord.value, hub.stud_chord.high)
+        )
+        loose = high - circle
     stud = None
     if hub.stud_size:
         try:
@@ -60,6 +69,7 @@ def hub_size(room: Room) -> HubSize:
         hub.protrusion_length.high if hub.protrusion_length else 0.0,
         stud,
         hub.centred_by == "studs",
+        loose,
     )
 
 
@@ -71,6 +81,7 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
         drilled = rims.circle_low < rims.circle_high
         slack = np.where(drilled, 0.0, CIRCLE_TOLERANCE)
         margin = np.minimum(hub.circle - rims.circle_low, rims.circle_high - hub.circle) + slack
+        margin = margin - hub.circle_loose
         has = np.array([not studs or hub.studs in studs for studs in rims.studs], dtype=bool)
         wrong = np.minimum(np.where(np.isnan(margin), 0.0, margin), 0.0) - hub.circle
         out["bolt_circle"] = np.where(has, margin, wrong)
