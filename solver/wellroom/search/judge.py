@@ -253,7 +253,7 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
     end = asked.swept.room.ends[thing.end]
     place = results.Place(x, y, z)
     if thing is asked.swept.brake:
-        return results.Contact(what, place, r_mm=float(cells.r[row]), y_mm=float(cells.y[row]), side=end.side)  # type: ignore[arg-type]  # left, right or both
+        return results.Contact(what, place, r_mm=float(cells.r[row]), y_mm=float(cells.y[row]), side="both")
     pose, motion = cells.pose[row], asked.swept.room.motion
     tilt = float(np.arcsin(pose[mo.TILT]))
     lock = float(pose[mo.LOCK])
