@@ -1,0 +1,209 @@
+"""The page in a real browser: keyboard, units, phone and desk, light and dark, paper; silent and alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from report.browser import launched
+from report.pictured import pictures, scenario
+from wellroom.report.web import page_html
+
+SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desk": (1280, 900), "wide": (1920, 1080)}
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    """A browser for all tests of this module."""
+    with launched() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Pages of three shipped scenarios, and one with a hostile title."""
+    folder = tmp_path_factory.mktemp("pages")
+    out = {}
+    for name in ("fire_tender", "least", "nothing_fits"):
+        made = pictures(name, "saddle" if name == "fire_tender" else None)
+        results = {name: made.result}
+        if name == "least":
+            results["hostile"] = replace(made.result, scenario="<img src=x onerror=document.title='gone'>")
+        for key, result in results.items():
+            out[key] = folder / f"{key}.html"
+            text = page_html(scenario(name), result, made.sketch, made.clouds, "in")
+            out[key].write_text(text, encoding="utf-8")
+    return out
+
+
+class Opened:
+    """A page opened at a size, with all that it said and asked for."""
+
+    def __init__(self, browser: Any, file: Path, size: str = "desk", scheme: str = "light") -> None:
+        wide, high = SIZES[size]
+        self.context = browser.new_context(viewport={"width": wide, "height": high}, color_scheme=scheme)
+        self.page = self.context.new_page()
+        self.said: list[str] = []
+        self.asked: list[str] = []
+        self.page.on("console", lambda message: self.said.append(message.text))
+        self.page.on("pageerror", lambda error: self.said.append(str(error)))
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.goto(file.as_uri())
+
+    def __enter__(self) -> Opened:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.context.close()
+
+
+def visible(page: Any, selector: str) -> list[str]:
+    """Return the text of what is shown of a selector."""
+    found = page.locator(selector)
+    return [found.nth(k).inner_text() for k in range(found.count()) if found.nth(k).is_visible()]
+
+
+@pytest.mark.parametrize("name", ["fire_tender", "least", "nothing_fits", "hostile"])
+@pytest.mark.parametrize("size", sorted(SIZES))
+def test_page_in_browser_fits_its_width_and_stays_silent(
+    browser: Any, files: dict[str, Path], name: str, size: str
+) -> None:
+    """No sideways scrolling of the page, no word on the console, no request but for the file itself."""
+    with Opened(browser, files[name], size) as opened:
+        over = opened.page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+        assert over <= 0
+        assert opened.said == []
+        assert opened.asked == [files[name].as_uri()]
+        assert "gone" not in opened.page.title() or "<img" in opened.page.title()
+
+
+def test_page_in_browser_switches_rank_by_keyboard(browser: Any, files: dict[str, Path]) -> None:
+    """Arrow keys on the rank change drawings, tables and the spoken line in place."""
+    with Opened(browser, files["fire_tender"]) as opened:
+        page = opened.page
+        first = visible(page, "#section figcaption"), visible(page, "#numbers caption")
+        assert all("rank 1" in caption for caption in first[1])
+        page.focus("#rank-1")
+        page.keyboard.press("ArrowLeft")
+        assert page.evaluate("document.activeElement.id") == "rank-0"
+        assert page.locator("#now").inner_text().startswith("Shown: today's wheels: front 8.25-20")
+        assert all("today's wheels" in caption for caption in visible(page, "#numbers caption"))
+        assert page.locator("#ranks tr.chosen").count() == 2
+        page.keyboard.press("ArrowRight")
+        page.keyboard.press("ArrowRight")
+        assert page.locator("#now").inner_text().startswith("Shown: rank 2:")
+        shown = page.locator(".ranked:visible")
+        assert shown.count() > 0
+        for k in range(shown.count()):
+            assert "2" in (shown.nth(k).get_attribute("data-ranks") or "").split()
+        assert opened.said == []
+
+
+def test_page_in_browser_reaches_the_ranks_by_tab(browser: Any, files: dict[str, Path]) -> None:
+    """From the top the skip link comes first, then the rank, then the units."""
+    with Opened(browser, files["fire_tender"]) as opened:
+        seen = []
+        for _ in range(3):
+            opened.page.keyboard.press("Tab")
+            seen.append(opened.page.evaluate("document.activeElement.id || document.activeElement.className"))
+        assert seen == ["skip", "rank-1", "units-in"]
+
+
+def test_page_in_browser_switches_units(browser: Any, files: dict[str, Path]) -> None:
+    """One of the two units is shown at a time, in drawings and tables alike."""
+    with Opened(browser, files["fire_tender"]) as opened:
+        page = opened.page
+        assert page.locator(".u-mm:visible").count() == 0
+        page.check("#units-mm")
+        assert page.locator(".u-in:visible").count() == 0
+        assert page.locator(".u-mm svg:visible").count() > 0
+
+
+def test_page_in_browser_chooses_a_rank_by_its_number_in_the_table(
+    browser: Any, files: dict[str, Path]
+) -> None:
+    """A click on a rank's number in the table chooses it."""
+    with Opened(browser, files["fire_tender"]) as opened:
+        opened.page.locator("#ranks td label, #ranks th label").last.click()
+        assert opened.page.locator("#now").inner_text().startswith("Shown: rank 2:")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_page_in_browser_has_contrast(browser: Any, files: dict[str, Path], scheme: str) -> None:
+    """Text, soft text, accent and warning stand 4.5 to 1 against the ground, in light and dark."""
+    script = """() => {
+      const style = getComputedStyle(document.documentElement);
+      const probe = document.createElement("span"); document.body.append(probe);
+      return ["--paper", "--ink", "--soft", "--accent", "--warn"].map(name => {
+        probe.style.color = style.getPropertyValue(name);
+        return getComputedStyle(probe).color.match(/\\d+/g).slice(0, 3).map(Number);
+      });
+    }"""
+    with Opened(browser, files["least"], scheme=scheme) as opened:
+        ground, *inks = opened.page.evaluate(script)
+        assert (sum(ground) < 384) == (scheme == "dark")
+        for ink in inks:
+            a, b = sorted((luminance(ink), luminance(ground)))
+            assert (b + 0.05) / (a + 0.05) >= 4.5
+
+
+def luminance(rgb: list[int]) -> float:
+    """Return the relative luminance of a colour (WCAG 2)."""
+    parts = [c / 255.0 for c in rgb]
+    linear = [c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+@pytest.mark.parametrize("size", ["phone", "desk"])
+def test_page_in_browser_draws_text_within_the_boxes_that_kept_it_apart(
+    browser: Any, files: dict[str, Path], size: str
+) -> None:
+    """No two texts of a shown drawing overlap as the browser really sets them."""
+    script = """() => [...document.querySelectorAll("svg")].filter(
+      svg => svg.getClientRects().length).map(svg => {
+      const boxes = [...svg.querySelectorAll("text")].map(t => {
+        const b = t.getBoundingClientRect();
+        return [b.left, b.top, b.right, b.bottom, t.textContent];
+      });
+      const out = [];
+      for (let i = 0; i < boxes.length; i++) for (let j = 0; j < i; j++) {
+        const a = boxes[i], b = boxes[j];
+        const x = Math.min(a[2], b[2]) - Math.max(a[0], b[0]);
+        const y = Math.min(a[3], b[3]) - Math.max(a[1], b[1]);
+        const row = Math.min(a[3] - a[1], b[3] - b[1], a[2] - a[0], b[2] - b[0]);
+        if (x > 0.3 * row && y > 0.3 * row) out.push([a[4], b[4]]);
+      }
+      return [svg.querySelector("title").textContent, out];
+    }).filter(entry => entry[1].length)"""
+    with Opened(browser, files["fire_tender"], size) as opened:
+        assert opened.page.evaluate(script) == []
+
+
+@pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)])
+def test_page_in_browser_prints_drawings_at_their_scale(
+    browser: Any, files: dict[str, Path], paper: str, wide: float, high: float
+) -> None:
+    """On paper every shown drawing has its stated size in millimetres and goes onto the sheet."""
+    with Opened(browser, files["fire_tender"]) as opened:
+        page = opened.page
+        page.emulate_media(media="print", color_scheme="dark")
+        page.set_viewport_size({"width": round((wide - 22.0) / 25.4 * 96.0), "height": 900})
+        script = """() => [...document.querySelectorAll("svg")].filter(
+          svg => svg.getClientRects().length).map(svg => {
+          const b = svg.getBoundingClientRect();
+          return [b.width, b.height, svg.viewBox.baseVal.width, svg.viewBox.baseVal.height];
+        })"""
+        sizes = page.evaluate(script)
+        assert sizes
+        for width, height, stated_w, stated_h in sizes:
+            assert width * 25.4 / 96.0 == pytest.approx(stated_w, abs=0.1)
+            assert height * 25.4 / 96.0 == pytest.approx(stated_h, abs=0.1)
+            assert stated_w <= wide - 22.0 + 0.5
+            assert stated_h <= high - 22.0
+        data = page.pdf(format=paper)
+        assert data.startswith(b"%PDF")
+        assert opened.said == []
