@@ -82,6 +82,14 @@ class Board:
             self.elements.append(element)
             self._mark(element)
 
+    def dots(self, points: Sequence[tuple[Point, float]], tone: Tone, strength: float) -> None:
+        """Add small squares: middles and half sides [mm]."""
+        for (x, y), size in points:
+            square = ((x - size, y - size), (x + size, y - size), (x + size, y + size), (x - size, y + size))
+            self.elements.append(Area(square, tone, strength))
+        middles = [point for point, _ in points]
+        self._mark_lines(middles, middles)
+
     def line(
         self, points: Sequence[Point], line: Line = Line.EDGE, closed: bool = False, tone: Tone = "ink"
     ) -> None:
@@ -182,7 +190,7 @@ class Board:
     ) -> Label:
         """Add rows of text that speak of a point, at the nearest free place within a zone, with a leader.
 
-        Where that is more than ``far`` [mm of paper] away, the badge alone is put there.
+        Where that is more than ``far`` [mm of paper] away, its badge alone is put there, if any.
         """
         probe = Label((0.0, 0.0), tuple(rows), size, "start", -1, bold=bold, tone=tone, badge=badge)
         wide, high = (side * self.scale for side in probe.extent())
@@ -204,8 +212,11 @@ class Board:
                 cost = away[index] + 1.2 * self.scale * through
                 if cost < least:
                     least, best = cost, (box, end)
-            if least > far * self.scale and badge and rows:
-                return self.callout(tip, (), zone, badge=badge, tone=tone, mark=mark)
+            if least > far * self.scale:
+                if badge and rows:
+                    return self.callout(tip, (), zone, badge=badge, tone=tone, mark=mark)
+                if not badge:
+                    return probe
         if best is None:
             return self._below(tip, probe, zone)
         box, end = best

@@ -48,6 +48,7 @@ must.
 MARKS = 6
 _ROW = 17
 _MUCH = 75.0
+_FAR = 34.0
 _DETAIL_BELOW = 26.0
 
 
@@ -132,8 +133,17 @@ def _top(axle: AxleSketch, box: Box) -> float:
 
 def _tight(axle: AxleSketch, wheel: WheelSketch) -> list[Mark]:
     """Return the clearances worth drawing: the tightest, and others of which little is left."""
-    mine = [mark for mark in wheel.marks if _on_this_end(mark, axle)]
+    mine: list[Mark] = []
+    for mark in wheel.marks:
+        thing = _thing_of(mark, axle)
+        if _on_this_end(mark, axle) and (not thing or all(_thing_of(m, axle) != thing for m in mine)):
+            mine.append(mark)
     return [mark for k, mark in enumerate(mine) if k < 2 or mark.margin < _MUCH][:MARKS]
+
+
+def _thing_of(mark: Mark, axle: AxleSketch) -> str:
+    """Return the id of the thing near that a mark is on, "" for lip and brake."""
+    return next((thing.id for thing in axle.near if mark.id.startswith(thing.id)), "")
 
 
 def _on_this_end(mark: Mark, axle: AxleSketch) -> bool:
@@ -405,7 +415,7 @@ def _names(
     k = board.scale
     zone = Box(window.left - 2.0 * k, 1.0 * k, window.right - 4.0 * k, board.bounds().high)
     things = {thing.index: thing for thing in axle.near}
-    said_already = {mark.id.removesuffix(".left").removesuffix(".right") for mark in tight}
+    said_already = {_thing_of(mark, axle) for mark in tight}
     for index, tip, across in nears:
         name = things[index].what
         if things[index].id in said_already:
@@ -422,15 +432,15 @@ def _names(
         rows = [*wrapped(name, 16), *(() if across or things[index].shape == "point" else ("(turned in)",))]
         board.callout(tip, rows, zone, badge=near_number(index), tone="soft")
     for tip, text, badge in lips:
-        board.callout(tip, wrapped(text, 15), zone, tone="soft", badge=badge)
+        board.callout(tip, wrapped(text, 15), zone, tone="soft", badge=badge, far=_FAR)
     if axle.brake:
         top = max(axle.brake, key=lambda p: p[1])
         board.callout((top[0], top[1] * 0.8), ("brake",), zone, badge="10", tone="soft", mark="dot")
     if today is not None:
         tip = max(today.tire, key=lambda p: p[0])
-        board.callout((tip[0], tip[1]), ("today's tire",), zone, tone="soft")
+        board.callout((tip[0], tip[1]), ("today's tire",), zone, tone="soft", far=_FAR)
     crown = max(wheel.largest, key=lambda p: (p[1], -p[0]))
-    board.callout((crown[0] + 6.0, crown[1]), ("largest new", "tire"), zone, tone="soft")
+    board.callout((crown[0] + 6.0, crown[1]), ("largest new", "tire"), zone, tone="soft", far=_FAR)
 
 
 def _detail(board: Board, axle: AxleSketch, wheel: WheelSketch, tight: Sequence[Mark], units: Units) -> None:

@@ -182,10 +182,12 @@ def _names(
         board.callout(place(math.radians(-128.0), today.od / 2.0), ("today's tire",), zone, tone="soft")
     if axle.bump > 0.0:
         centre = place(math.radians(22.0), wheel.od_largest / 2.0)
-        board.callout((centre[0], centre[1] + axle.bump), ("full bump,", "largest tire"), zone, tone="soft")
+        board.callout(
+            (centre[0], centre[1] + axle.bump), ("full bump,", "largest tire"), zone, tone="soft", far=_FAR
+        )
     if axle.droop > 0.0:
         centre = place(math.radians(152.0), wheel.od_largest / 2.0)
-        board.callout((centre[0], centre[1] - axle.droop), ("full droop",), zone, tone="soft")
+        board.callout((centre[0], centre[1] - axle.droop), ("full droop",), zone, tone="soft", far=_FAR)
     board.add(Label((0.0, board.bounds().high + 3.0 * k), ("forward to the right",), SMALL, "middle", -1))
 
 

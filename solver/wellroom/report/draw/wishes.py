@@ -75,11 +75,14 @@ def wishes(
     for x, y in values:
         cell = (round(x_of(x) / _GRAIN), round(y_of(y) / _GRAIN))
         seen[cell] = seen.get(cell, 0) + 1
-    for (column, row), count in sorted(seen.items()):
-        size = 0.22 + 0.1 * min(math.log10(count), 2.5)
-        at = (column * _GRAIN, row * _GRAIN)
-        dot = rectangle(at[0] - size, at[1] - size, at[0] + size, at[1] + size)
-        board.elements.append(Area(dot, "soft", 0.7))
+    board.dots(
+        [
+            ((column * _GRAIN, row * _GRAIN), 0.22 + 0.1 * min(math.log10(count), 2.5))
+            for (column, row), count in sorted(seen.items())
+        ],
+        "soft",
+        0.7,
+    )
     _named(board, named, x_of, y_of)
     return board.finish(name, title, describe(values, named, across, up, units), to_scale=False)
 
