@@ -6,7 +6,8 @@ before it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from typing import TypeVar
 
@@ -17,8 +18,11 @@ from wellroom.geometry.envelope import Cells, sweep
 from wellroom.geometry.items import Item, Surface
 from wellroom.geometry.motion import Motion
 from wellroom.scenario.build import Room
+from wellroom.search.ahead import Ahead, Task, helpers
 
 T = TypeVar("T")
+WORTH_IT = 30
+"""Fewer sweeps than this are done before another process has started."""
 
 
 def _surface_key(surface: Surface) -> Hashable:
@@ -51,6 +55,7 @@ class Sweeps:
         self._kept: dict[Hashable, object] = {}
         self._used: list[set[Hashable]] = [set(), set()]
         self._handles: dict[Hashable, int] = {}
+        self._ahead: dict[Hashable, Ahead] = {}
 
     def handle(self, key: Hashable) -> int:
         """Return a small number for a large key, the same for equal keys; it is never forgotten."""
@@ -78,7 +83,41 @@ class Sweeps:
         return Cells(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
 
     def _alone(self, item: Item, index: int, motion: Motion) -> Cells:
+        key, task = self._task(item, motion)
+        cells = self.once(key, lambda: self._swept(key, task))
+        return replace(cells, item=np.full(len(cells.r), index, dtype=np.intp))
+
+    def _task(self, item: Item, motion: Motion) -> tuple[Hashable, Task]:
         if not (item.turns and item.share < 1.0):
             motion = replace(motion, up=mo.Range(0.0, 0.0))  # it rides with the axle: travel is nothing to it
-        cells = self.once(("cells", item_key(item), motion), lambda: sweep((item,), motion))
-        return replace(cells, item=np.full(len(cells.r), index, dtype=np.intp))
+        return ("cells", item_key(item), motion), (item, motion)
+
+    def _swept(self, key: Hashable, task: Task) -> Cells:
+        helper = self._ahead.pop(key, None)
+        cells = None if helper is None else helper.take(key)
+        return sweep(task[:1], task[1]) if cells is None else cells
+
+    @contextmanager
+    def ahead(self, rounds: Sequence[Sequence[Room]]) -> Iterator[None]:
+        """Have other processes sweep the rooms of some rounds to come, where that is worth starting them.
+
+        Each other process takes two rounds for one of this process, which has more to do than to sweep.
+        """
+        parts: list[dict[Hashable, Task]] = [{} for _ in range(1 + helpers())]
+        turn = [0, *range(1, len(parts)), *range(1, len(parts))]
+        known = set(self._kept)
+        for number, rooms in enumerate(rounds):
+            for room in rooms:
+                for item in (item for end in room.ends for item in end.items):
+                    key, task = self._task(item, room.motion)
+                    if key not in known:
+                        known.add(key)
+                        parts[turn[number % len(turn)]][key] = task
+        started = [Ahead(part) for part in parts[1:] if len(part) >= WORTH_IT]
+        self._ahead = {key: helper for helper in started for key in helper.keys}
+        try:
+            yield
+        finally:
+            self._ahead = {}
+            for helper in started:
+                helper.stop()

@@ -11,6 +11,7 @@ import numpy as np
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError, ScenarioError
+from wellroom.scenario.build import Room, build_room
 from wellroom.scenario.changes import lifted
 from wellroom.scenario.load import parse_scenario
 from wellroom.scenario.model import Scenario
@@ -183,10 +184,12 @@ def vary(
     run = _Run(scenario, catalog, stance, tuple(tires), tuple(rims), Sweeps())
     base = prepare(scenario, catalog, stance, progress, run.sweeps)
     points: list[Point] = []
-    for done, texts in enumerate(product(*(one.texts for one in read))):
-        if progress:
-            progress(", ".join(texts), done / count)
-        points.append(run.point(read, texts))
+    every = list(product(*(one.texts for one in read)))
+    with run.sweeps.ahead([run.rooms(read, texts) for texts in every]):
+        for done, texts in enumerate(every):
+            if progress:
+                progress(", ".join(texts), done / count)
+            points.append(run.point(read, texts))
     if all(point.refused for point in points):
         raise run.refusals[0]
     turns = tuple(_turns(run, read[0], points, progress)) if len(read) == 1 and read[0].step else ()
@@ -229,12 +232,23 @@ class _Run:
         self.refusals: list[ScenarioError] = []
         self.lifts = False
 
+    def with_values(self, inputs: Sequence[Input], texts: Sequence[str]) -> Scenario:
+        """Return the scenario with the values set; raises ScenarioError."""
+        sets = [put for one, text in zip(inputs, texts, strict=True) for put in one.sets(text)]
+        return parse_scenario(self.scenario.text, self.scenario.file, [*self.scenario.sets, *sets])
+
+    def rooms(self, inputs: Sequence[Input], texts: Sequence[str]) -> list[Room]:
+        """Return the rooms that a point will be worked out in, none where the values can't be had."""
+        try:
+            scenario = self.with_values(inputs, texts)
+        except ScenarioError:
+            return []
+        return [build_room(scenario, axle) for axle in AXLES]
+
     def point(self, inputs: Sequence[Input], texts: Sequence[str]) -> Point:
         """Return what the scenario gives with the values set."""
-        sets = [put for one, text in zip(inputs, texts, strict=True) for put in one.sets(text)]
-        base = self.scenario
         try:
-            scenario = parse_scenario(base.text, base.file, [*base.sets, *sets])
+            scenario = self.with_values(inputs, texts)
         except ScenarioError as error:
             self.refusals.append(error)
             first = error.faults[0]
