@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from wellroom.report import measures
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
-from wellroom.search.judge import BEYOND
-from wellroom.search.results import AxleFit, Windows
+from wellroom.search.results import BEYOND, AxleFit, Windows
 from wellroom.units import Units, floor_to
 
 CELLS = 32

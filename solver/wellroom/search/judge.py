@@ -24,8 +24,6 @@ from wellroom.search.stock import INCH, Rims, Tires, nominal_section
 from wellroom.search.wishes import AxleWish, miss, points
 from wellroom.trade.rim import code_mismatch
 
-BEYOND = 150.0
-"""Backspaces are listed from this far inboard of the rim to this far outboard of it [mm]."""
 _NEAR = 0.02
 
 
@@ -136,7 +134,7 @@ def _clearances(
         fouled = rows.thing_interval(thing, section_of, rim.to_centre, mud)
         span = (float(fouled[0][0]), float(fouled[1][0]))
         closed = [span] if span[0] < span[1] else []
-        windows[thing.id] = _rounded(allowed(-BEYOND, float(rim.overall[0]) + BEYOND, closed))
+        windows[thing.id] = _rounded(allowed(-results.BEYOND, float(rim.overall[0]) + results.BEYOND, closed))
         open_ = not (span[0] < backspace < span[1])
         found, item, cells = thing_margin(asked.swept, thing, int(mud[0]), section_of, shift)
         margin = found.margin if open_ else min(found.margin, -0.01)
@@ -157,7 +155,9 @@ def _clearances(
     most = rows.widest_shift(asked, section * tire.section_max / tire.section)
     if most is not None:
         id_ = f"{name}.overall_width"
-        windows[id_] = _rounded([(float(rim.to_centre[0]) - float(most[0]), float(rim.overall[0]) + BEYOND)])
+        windows[id_] = _rounded(
+            [(float(rim.to_centre[0]) - float(most[0]), float(rim.overall[0]) + results.BEYOND)]
+        )
         checks.append(_check(id_, "overall_width", wording(id_), 2.0 * (float(most[0]) - shift)))
     scrub = rows.scrub_shifts(asked, tire)
     if scrub is not None:

@@ -26,6 +26,9 @@ Kind = Literal["rating", "clearance", "limit", "wish"]
 Status = Literal["proven", "unproven", "none"]
 Windows = tuple[tuple[float, float], ...]
 
+BEYOND = 150.0
+"""Windows are listed from this far inboard of the rim to this far outboard of it [mm]."""
+
 _STEP = 0.01
 
 
