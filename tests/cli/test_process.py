@@ -130,7 +130,8 @@ def test_interrupt_of_the_process_is_code_130(tmp_path: Path) -> None:
     """A real interrupt signal ends in one quiet line and code 130."""
     code = _stubbed(tmp_path, "fit_result()").replace(
         "wellroom.fit = ",
-        "import os, signal; wellroom.fit = lambda *a, **o: os.kill(os.getpid(), signal.SIGINT); _ = ",
+        "import os, signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+        "wellroom.fit = lambda *a, **o: os.kill(os.getpid(), signal.SIGINT); _ = ",
     )
     ran = _python(code, stdout=subprocess.DEVNULL)
     assert (ran.returncode, ran.stderr) == (130, "interrupted\n")
