@@ -48,8 +48,8 @@ class Item:
 
     ``share`` is how much of the axle's motion it follows (0 body and frame, 1 axle, between: 0..1); ``turns``
     is true where the wheel steers past it (false only for what is fixed to the knuckle). ``clearances`` [mm]
-    are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead. ``low``: it
-    stands so low beside the wheel that the loaded tire's bulge meets it.
+    are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead.
+    ``low``: it stands so low beside the wheel that the loaded tire's bulge meets it.
     """
 
     id: str
