@@ -326,7 +326,7 @@ def judged(claim: _Claim, pair: Pair, rng: np.random.Generator, patience: int) -
     def verdict() -> Verdict:
         at = min(max(mesh, asked / 2.0), asked)
         allowed = float((cells.growth(at) - cells.thickness - at).max()) if loose else BOUND
-        chord = wheel.chord + thing.error
+        chord = wheel.chord + float(thing.error)
         seen = line, mesh, section, chord, allowed
         return Verdict(claim.name, asked, *seen, claim.open, claim.at_end, cap, claim.marks)
 
@@ -414,7 +414,7 @@ def main() -> int:
     tally, began, seed, each = Tally(), time.perf_counter(), asked.seed, 10
     with ProcessPoolExecutor(asked.jobs) as pool:
         while tally.cases < asked.cases:
-            some = 1 if asked.cases == 1 else 10 * asked.jobs
+            some = 4 * asked.jobs
             lots = [range(seed + k * each, seed + (k + 1) * each) for k in range(some)]
             lots = [range(seed, seed + 1)] if asked.cases == 1 else lots
             known = len(tally.bad)
