@@ -25,7 +25,8 @@ class Poses:
     """Places on an item's surfaces (u, v) and poses, one a row; travel as the pair of both ends [mm]."""
 
     surface: NDArray[np.intp]
-    # (n, 9): u, v, this end's travel, the other's, lock, inclination, caster, kingpin, roll centre
+    # (n, 11): u, v, this end's travel, the other's, lock, inclination, caster, kingpin, roll centre, play
+    # outboard and forward
     free: Floats
 
     def take(self, rows: NDArray[np.intp]) -> Poses:
@@ -36,7 +37,7 @@ def limits(item: Item, m: Motion) -> tuple[Floats, Floats]:
     """Return the least and greatest value of each free column."""
     lock = Range(0.0, 0.0) if item.straight_only else m.lock
     unit = Range(0.0, 1.0)
-    ranges = [unit, unit, m.up, m.up, lock, m.inclination, m.caster, m.kingpin, m.roll_centre]
+    ranges = [unit, unit, m.up, m.up, lock, m.inclination, m.caster, m.kingpin, m.roll_centre, m.side, m.fore]
     return np.array([r.low for r in ranges]), np.array([r.high for r in ranges])
 
 
@@ -57,8 +58,8 @@ def within(poses: Poses, item: Item, m: Motion) -> Poses:
 def random_poses(item: Item, m: Motion, count: int, rng: np.random.Generator) -> Poses:
     """Return random places and poses, often at ends of their ranges."""
     low, high = limits(item, m)
-    share = rng.random((count, 9))
-    ends = rng.random((count, 9))
+    share = rng.random((count, 11))
+    ends = rng.random((count, 11))
     share = np.where(ends < 0.2, 0.0, np.where(ends > 0.8, 1.0, share))
     # beyond the other end's limits on purpose: brought back they lie on the tilt limit
     share[:, 3] = np.where(rng.random(count) < 0.5, rng.choice([-9.0, 9.0], count), share[:, 3])
@@ -92,16 +93,20 @@ def images(poses: Poses, item: Item, m: Motion) -> tuple[Floats, Floats]:
 
 
 def carried(place: Floats, free: Floats, item: Item, m: Motion) -> tuple[Floats, Floats]:
-    """Return distance from the wheel's axis and lateral place [mm] of points (n, 3) at poses (9, n)."""
+    """Return distance from the wheel's axis and lateral place [mm] of points (n, 3) at poses (11, n)."""
     if not item.turns:
         return np.hypot(place[:, 0], place[:, 2]), place[:, 1]
-    _, _, up, other, lock, kpi, caster, king, roll = free
+    _, _, up, other, lock, kpi, caster, king, roll, play, ahead = free
     zero = np.zeros(len(up))
     tilt = np.arcsin((up - other) / m.span) if m.span and m.max_tilt > 0.0 else zero
     half = (m.span or 0.0) / 2.0 * (tilt != 0.0)
-    aside = roll * np.sin(tilt) - half * (1.0 - np.cos(tilt))
+    aside = roll * np.sin(tilt) - half * (1.0 - np.cos(tilt)) + play + swayed((up + other) / 2.0, m)
+    if m.table:
+        knots = [row.up for row in m.table]
+        aside = aside + np.interp(up, knots, [row.out for row in m.table])
+        tilt = -np.interp(up, knots, [row.camber for row in m.table])
     stop = np.array([0.0, -m.stop, 0.0])
-    origin = stop + np.stack([zero, aside, up], axis=1)
+    origin = stop + np.stack([ahead, aside, up], axis=1)
     axle = Rotation.from_rotvec(np.outer(tilt, [1.0, 0.0, 0.0]))
     seen = axle.inv().apply(place - origin) + stop
     seen = item.share * place + (1.0 - item.share) * seen
@@ -112,6 +117,15 @@ def carried(place: Floats, free: Floats, item: Item, m: Motion) -> tuple[Floats,
     wheel = Rotation.from_rotvec(lock[:, None] * axis)
     seen = wheel.inv().apply(seen - centre) + centre
     return np.hypot(seen[:, 0], seen[:, 2]), seen[:, 1]
+
+
+def swayed(centre: Floats, m: Motion) -> Floats:
+    """Return how far outboard [mm] travel at the axle's middle moves it: along the bar's circle, and evenly."""
+    out = m.sway * centre
+    if m.bar is not None:
+        swung = np.arcsin(np.sin(m.bar.slope) - centre / m.bar.length)
+        out = out + m.bar.way * m.bar.length * (np.cos(swung) - np.cos(m.bar.slope))
+    return np.asarray(out)
 
 
 def wheel(rng: np.random.Generator, blocks: Blocks) -> shapely.Polygon:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from wellroom.geometry import motion as mo
 from wellroom.geometry.bounds import bounds_of, in_space
 from wellroom.geometry.items import Blocks, Floats, Item, bar_surfaces, box_surfaces, lip_surfaces
-from wellroom.geometry.motion import Motion, Range, chart_points, place
+from wellroom.geometry.motion import Bar, Motion, Range, Row, chart_points, place
 from wellroom.geometry.roots import Roots, Work, roots_of
 
 DEG = np.pi / 180.0
@@ -22,6 +24,25 @@ TRUCK = Motion(
     kingpin=Range(0.0, 160.0),
     inclination=Range(0.0, 14.0 * DEG),
     caster=Range(-3.0 * DEG, 12.0 * DEG),
+)
+SWAYING = replace(
+    TRUCK, side=Range(-6.0, 6.0), fore=Range(-9.0, 9.0), bar=Bar(700.0, 10.0 * DEG, 1), sway=-0.05
+)
+LEANING = Motion(
+    Range(-100.0, 115.0),
+    TRUCK.lock,
+    kingpin=TRUCK.kingpin,
+    inclination=TRUCK.inclination,
+    caster=TRUCK.caster,
+    side=Range(-2.0, 2.0),
+    fore=Range(-4.0, 4.0),
+    table=(
+        Row(-80.0, 0.03, -9.0),
+        Row(-10.0, 0.004, -1.0),
+        Row(0.0, 0.0, 0.0),
+        Row(60.0, -0.04, 5.0),
+        Row(115.0, -0.09, 3.0),
+    ),
 )
 BOX = box_surfaces(np.array([-600.0, -460.0, 40.0]), np.array([500.0, -380.0, 190.0]))
 LIP = lip_surfaces(
@@ -40,12 +61,15 @@ ITEMS = [
     )
 ]
 every_item = pytest.mark.parametrize("item", ITEMS, ids=lambda item: f"{item.id}-{item.share:g}")
+every_motion = pytest.mark.parametrize(
+    "motion", [TRUCK, SWAYING, LEANING], ids=["tilting", "swaying", "leaning"]
+)
 
 
-def random_cells(item: Item, seed: int, count: int) -> tuple[Roots, Work]:
+def random_cells(item: Item, motion: Motion, seed: int, count: int) -> tuple[Roots, Work]:
     """Return random cells of an item's roots: centres and half widths of all sizes, within the roots."""
     rng = np.random.default_rng(seed)
-    roots, work = roots_of(item, TRUCK)
+    roots, work = roots_of(item, motion)
     cells = work.take(rng.integers(len(work.root), size=count))
     whole = cells.half.copy()
     cells.half = whole * rng.choice([0.0, 0.003, 0.05, 0.4], size=whole.shape)
@@ -60,39 +84,44 @@ def moved(cells: Work, rng: np.random.Generator) -> Floats:
     return np.asarray(cells.centre + cells.half * share)
 
 
-DIMS = list(range(mo.DIMS))
+def dims_of(motion: Motion) -> list[int]:
+    """Return the parameters of a motion: a wheel that leans by a table has no tilt of its own."""
+    return [d for d in range(mo.DIMS) if not (motion.table and d in (mo.TILT, mo.ROLL))]
 
 
+@every_motion
 @every_item
-def test_place_derivatives_equal_finite_differences(item: Item) -> None:
+def test_place_derivatives_equal_finite_differences(item: Item, motion: Motion) -> None:
     """Every derivative that `place` gives is the limit of differences of points."""
-    roots, cells = random_cells(item, 3, 400)
+    roots, cells = random_cells(item, motion, 3, 400)
     charts = roots.charts.take(cells.root)
-    slopes = place(charts, TRUCK, cells.centre).slopes
-    for dim in DIMS:
+    slopes = place(charts, motion, cells.centre).slopes
+    for dim in dims_of(motion):
         step = np.zeros((mo.DIMS, 1))
         step[dim] = 1e-6
-        ahead = np.array(place(charts, TRUCK, cells.centre + step).point)
-        behind = np.array(place(charts, TRUCK, cells.centre - step).point)
+        ahead = np.array(place(charts, motion, cells.centre + step).point)
+        behind = np.array(place(charts, motion, cells.centre - step).point)
         assert np.abs((ahead - behind) / 2e-6 - np.array(slopes[dim])).max() < 1e-3
 
 
+@every_motion
 @every_item
-def test_second_derivatives_in_cells_stay_within_their_bounds(item: Item) -> None:
+def test_second_derivatives_in_cells_stay_within_their_bounds(item: Item, motion: Motion) -> None:
     """No pair's second derivative, times both half widths, passes its bound anywhere in a cell."""
     rng = np.random.default_rng(5)
-    roots, cells = random_cells(item, 4, 3000)
+    roots, cells = random_cells(item, motion, 4, 3000)
     charts = roots.charts.take(cells.root)
-    centre = place(charts, TRUCK, cells.centre)
-    space = in_space(cells, charts, TRUCK, centre, DIMS)
+    centre = place(charts, motion, cells.centre)
+    dims = dims_of(motion)
+    space = in_space(cells, charts, motion, centre, dims)
     for _ in range(3):
         at = moved(cells, rng)
-        for i in DIMS:
+        for i in dims:
             step = np.zeros((mo.DIMS, 1))
             step[i] = 1e-5
-            ahead = place(charts, TRUCK, at + step).slopes
-            behind = place(charts, TRUCK, at - step).slopes
-            for j in DIMS:
+            ahead = place(charts, motion, at + step).slopes
+            behind = place(charts, motion, at - step).slopes
+            for j in dims:
                 found = np.linalg.norm((np.array(ahead[j]) - np.array(behind[j])) / 2e-5, axis=0)
                 found = found * cells.half[i] * cells.half[j]
                 bound = space.pairs.of.get((min(i, j), max(i, j)), np.zeros(len(found)))
@@ -100,16 +129,18 @@ def test_second_derivatives_in_cells_stay_within_their_bounds(item: Item) -> Non
                 assert found[worst] <= bound[worst] * (1 + 1e-6) + 1e-4, (i, j, found[worst], bound[worst])
 
 
+@every_motion
 @every_item
-def test_images_of_cells_stay_within_their_bounds(item: Item) -> None:
+def test_images_of_cells_stay_within_their_bounds(item: Item, motion: Motion) -> None:
     """Distance, place, derivatives and inward vectors anywhere in a cell are within what is said of it."""
     rng = np.random.default_rng(6)
-    roots, cells = random_cells(item, 7, 6000)
+    roots, cells = random_cells(item, motion, 7, 6000)
     charts = roots.charts.take(cells.root)
-    b = bounds_of(cells, charts, TRUCK, DIMS)
+    dims = dims_of(motion)
+    b = bounds_of(cells, charts, motion, dims)
     for _ in range(6):
         point = Work(cells.root, moved(cells, rng), np.zeros_like(cells.half), cells.open, cells.end)
-        a = bounds_of(point, charts, TRUCK, DIMS)
+        a = bounds_of(point, charts, motion, dims)
         assert (a.r >= b.low - 1e-6).all()
         assert (a.r <= b.high + 1e-6).all()
         reach_y = (np.abs(b.by_y) * b.half).sum(axis=0) + b.second
@@ -123,7 +154,7 @@ def test_images_of_cells_stay_within_their_bounds(item: Item) -> None:
 def test_chart_points_of_a_lip_lie_on_its_circle() -> None:
     """A point of an arch's strip stands at the radius and clock that it was measured at."""
     item = Item("lip", LIP, 1.0, False, Blocks.OUTBOARD, (12.7,))
-    roots, cells = random_cells(item, 8, 200)
+    roots, cells = random_cells(item, TRUCK, 8, 200)
     charts = roots.charts.take(cells.root)
     (x, y, z), *_ = chart_points(charts, cells.centre)
     u, v = cells.centre[mo.SU], cells.centre[mo.SV]

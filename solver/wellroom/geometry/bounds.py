@@ -114,9 +114,9 @@ def _surface(c: Floats, arc: Bools, hu: Floats, hv: Floats, space: _Pairs) -> tu
 def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int]) -> _Space:
     """Bound the second derivatives of placed points over cells, in space.
 
-    Each is the curvature of the surface, the turn of the tilt about the stop's place, the turn about the
-    kingpin, or what an outer turn makes of inner travel (its angle times that travel). Checked by finite
-    differences in the tests.
+    Each is the curvature of the surface, of the axle's sway, the turn of the tilt about the stop's place or
+    of an independent wheel's lean, the turn about the kingpin, or what an outer turn makes of inner travel
+    (its angle times that travel). Checked by finite differences in the tests.
     """
     half, at = w.half, w.centre
     keep = 1.0 - charts.share
@@ -132,27 +132,51 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
     travel: dict[int, Floats] = {mo.SU: speed_u * hu, mo.SV: speed_v * hv}
     drift: dict[int, Floats] = {}
     turned = np.zeros_like(hu)
-    rides = m.lean > 0.0
-    _, low_g, width, width_g = charts.travel
-    ht, rolled = half[mo.UP], half[mo.ROLL]
+    rides, leans = m.lean > 0.0, len(charts.lean) > 0
+    low, low_g, width, width_g = charts.travel
+    ht, rolled, play = half[mo.UP], half[mo.ROLL], half[mo.SIDE]
+    half_span = (m.span or 0.0) / 2.0 if rides else 0.0
     speed_up = np.abs(width + width_g * at[mo.TILT]) + np.abs(width_g) * hs
+    travel[mo.SIDE], travel[mo.FORE] = keep * play, keep * half[mo.FORE]
+    # of the sway: its derivatives, the centre's travel by tilt and in all
+    slant, bent, rate, spread = np.zeros((4, len(hu)))
+    if m.sways:
+        by_tilt = low_g + at[mo.UP] * width_g - half_span
+        rate = np.abs(by_tilt) + np.abs(width_g) * ht
+        spread = speed_up * ht + rate * hs
+        slant, bent = m.aside_bounds(low + by_tilt * at[mo.TILT] + at[mo.UP] * width, spread)
+        pairs.add(mo.UP, mo.UP, keep * bent * (speed_up * ht) ** 2)
+    speed_up, flat_up = speed_up * np.hypot(1.0, slant), speed_up
     up = speed_up * ht
     travel[mo.UP] = keep * up
+    if leans:
+        speed_up = np.hypot(speed_up, charts.lean[3])
+        up, turn_up = speed_up * ht, np.abs(charts.lean[1]) * ht
+        stray = travel[mo.SU] + travel[mo.SV] + up + play
+        arm_lean = p.arm_stop + stray
+        pairs.add(mo.UP, mo.UP, keep * (arm_lean * turn_up**2 + 2.0 * turn_up * up))
+        for dim, way in ((mo.SU, travel[mo.SU]), (mo.SV, travel[mo.SV]), (mo.SIDE, play)):
+            pairs.add(mo.UP, dim, keep * turn_up * way)
+        travel[mo.UP] = keep * (up + turn_up * arm_lean)
+        turned = turned + turn_up
     if rides:
         cos, sin_tilt = float(np.cos(m.max_tilt)), float(np.sin(m.max_tilt))
-        half_span = (m.span or 0.0) / 2.0
         roll = np.abs(at[mo.ROLL]) + rolled
         slide, sag = roll + half_span * sin_tilt, roll * sin_tilt + half_span
         rise = np.abs(lift).max(axis=0) + np.maximum(np.abs(low_g), np.abs(low_g + width_g))
-        turn = hs / cos
+        turn, swayed = hs / cos, slant * rate * hs
         arm = p.arm_stop + travel[mo.SU] + travel[mo.SV] + up + rise * hs + rolled + slide * turn
+        arm = arm + play + swayed
         bow = arm + 2.0 * slide + sag + (arm + slide) * sin_tilt / cos
-        pairs.add(mo.TILT, mo.TILT, keep * (bow * turn**2 + 2.0 * turn * rise * hs))
-        pairs.add(mo.UP, mo.TILT, keep * (turn * up + np.abs(width_g) * ht * hs))
+        second = bow * turn**2 + 2.0 * turn * (rise * hs + swayed) + bent * (rate * hs) ** 2
+        pairs.add(mo.TILT, mo.TILT, keep * second)
+        drawn = np.abs(width_g) * ht * hs * np.hypot(1.0, slant) + bent * flat_up * ht * rate * hs
+        pairs.add(mo.UP, mo.TILT, keep * (turn * up + drawn))
         pairs.add(mo.SU, mo.TILT, keep * turn * travel[mo.SU] + stretch_u * hu * hs)
         pairs.add(mo.SV, mo.TILT, keep * turn * travel[mo.SV] + stretch_v * hv * hs)
         pairs.add(mo.TILT, mo.ROLL, keep * turn * rolled)
-        travel[mo.TILT] = keep * (turn * (arm + slide) + rise * hs)
+        pairs.add(mo.TILT, mo.SIDE, keep * turn * play)
+        travel[mo.TILT] = keep * (turn * (arm + slide) + rise * hs + swayed)
         travel[mo.ROLL] = keep * rolled * sin_tilt
         turned = turned + turn
     whole = sum(travel.values(), np.zeros_like(hu))
@@ -186,12 +210,16 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         drift[mo.KING] = turned
     drift[mo.SU] = flex_u + speed_u * turned + stretch_u * hs
     drift[mo.SV] = flex_v + speed_v * turned + stretch_v * hs
-    drift[mo.UP] = speed_up * turned + np.abs(width_g) * hs
+    drift[mo.UP] = speed_up * turned + np.abs(width_g) * hs * np.hypot(1.0, slant) + flat_up * bent * spread
+    if leans:
+        drift[mo.UP] = drift[mo.UP] + np.abs(charts.lean[1]) * (arm_lean * turned + stray)
+    drift[mo.SIDE] = drift[mo.FORE] = turned
     if rides:
         drift[mo.TILT] = (
             (whole + rolled + turned * (arm + slide) + bow * turn) / cos
-            + rise * turned
-            + np.abs(width_g) * ht
+            + (rise + slant * rate) * turned
+            + np.abs(width_g) * ht * (1.0 + slant)
+            + bent * spread * rate
             + stretch_u * hu
             + stretch_v * hv
         )

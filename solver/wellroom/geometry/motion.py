@@ -11,6 +11,8 @@ KPI    5    kingpin inclination [rad], top inboard positive
 CASTER 6    caster [rad], top rearward positive
 KING   7    kingpin inboard of the mounting face at hub height [mm]
 ROLL   8    roll centre above the axle's line [mm]
+SIDE   9    where the axle, or an independent wheel, stands in its sideways play [mm], positive outboard
+FORE   10   where it stands fore and aft of its place at rest [mm], positive forward
 ====== ==== =======================================================================================
 
 Travel is taken at the bump stop on a solid axle, at the wheel on an independent one. The travel pairs of both
@@ -18,22 +20,29 @@ ends within the travel limits, cut by the tilt limit, are a hexagon: for a sine 
 may run from low + max(0, g span) to high + min(0, g span), so two zones (``Motion.zones``), one a side, have
 straight limits.
 
+A track bar swings the axle sideways by a smooth function of the travel at the axle's centre (``Motion.bar``,
+``Motion.sway``). An independent wheel leans and moves sideways by a table of its travel (``Motion.table``),
+straight from row to row: one zone a row pair. Play takes no parameter where the thing itself can be drawn out
+by it (roots module).
+
 A box that follows the body needs no travel of its own: at one tilt all its travel only stretches it upward
-and downward in the axle's frame. Its charts then carry the stretch (``lift``) and UP stays fixed.
+and downward in the axle's frame. Its charts then carry the stretch (``lift``) and UP stays fixed. Not so
+where the axle also sways, or the wheel leans, with its travel.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
 
-SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL = range(9)
-DIMS = 9
+SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE = range(11)
+DIMS = 11
 
 
 @dataclass(frozen=True)
@@ -45,12 +54,39 @@ class Range:
 
 
 @dataclass(frozen=True)
+class Bar:
+    """A track bar: ``length`` [mm], ``slope`` [rad] at rest, positive with the axle's end lower; ``way`` +1
+    where it pushes the axle outboard of this end as it comes level, -1 inboard.
+
+    Its drop, length x sin(slope) less the travel at the axle's centre, must stay below its length.
+    """
+
+    length: float
+    slope: float
+    way: int
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of an independent wheel's table: travel ``up`` [mm], and against those at rest its ``camber``
+    [rad], top outboard positive, and place sideways ``out`` [mm], outboard positive.
+    """
+
+    up: float
+    camber: float
+    out: float
+
+
+@dataclass(frozen=True)
 class Motion:
     """The motion of one axle end, internal units.
 
     ``up``: travel at the stop (solid) or wheel (independent). ``span``: distance between the two stops [mm],
     None on an independent axle, or where tilt is not known. ``stop``: stop inboard of the face [mm].
     ``max_tilt`` [rad]. ``lock``: LOCK range [rad]; the kingpin's ranges matter only where it is not (0, 0).
+    ``side``, ``fore``: play [mm]. ``bar``, and ``sway``: sideways shift outboard per mm of travel at the
+    axle's centre, on top of the bar's. ``table``: rows of ascending travel, only without ``span``; beyond
+    them the last row holds.
     """
 
     up: Range
@@ -62,6 +98,11 @@ class Motion:
     kingpin: Range = Range(0.0, 0.0)
     inclination: Range = Range(0.0, 0.0)
     caster: Range = Range(0.0, 0.0)
+    side: Range = Range(0.0, 0.0)
+    fore: Range = Range(0.0, 0.0)
+    bar: Bar | None = None
+    sway: float = 0.0
+    table: tuple[Row, ...] = ()
 
     @property
     def steered(self) -> bool:
@@ -73,19 +114,68 @@ class Motion:
         """Sine of tilt per mm of difference between the two travels [1/mm]; 0 without tilt."""
         return 1.0 / self.span if self.span and self.max_tilt > 0.0 else 0.0
 
+    @property
+    def sways(self) -> bool:
+        """Whether the axle moves sideways with its travel."""
+        return self.bar is not None or self.sway != 0.0
+
+    def aside(self, centre: Floats) -> tuple[Floats, Floats]:
+        """Return how far travel at the axle's centre (n,) [mm] moves it sideways [mm, outboard], and the
+        derivative.
+        """
+        if self.bar is None:
+            return self.sway * centre, np.full_like(centre, self.sway)
+        bar = self.bar
+        drop = bar.length * np.sin(bar.slope) - centre
+        level = np.sqrt(bar.length**2 - drop * drop)
+        shift = level - bar.length * np.cos(bar.slope)
+        return bar.way * shift + self.sway * centre, bar.way * drop / level + self.sway
+
+    def aside_bounds(self, centre: Floats, spread: Floats) -> tuple[Floats, Floats]:
+        """Return bounds of its first and second derivative over travels within ``spread`` [mm] of ``centre``.
+
+        The second grows with the bar's drop, which the limits of travel bound too.
+        """
+        slope = np.abs(self.aside(centre)[1])
+        if self.bar is None:
+            return slope, np.zeros_like(slope)
+        length, level = self.bar.length, self.bar.length * np.sin(self.bar.slope)
+        most = max(abs(level - self.up.low), abs(level - self.up.high))
+        drop = np.minimum(np.abs(level - centre) + spread, most)
+        bend = length**2 / (length**2 - drop * drop) ** 1.5
+        return slope + bend * spread, bend
+
     def zones(self) -> list[Zone]:
-        """Return the zones of tilt; together they hold every travel pair within the limits."""
+        """Return the zones of the travel set; together they hold every travel within the limits."""
         low, high = self.up.low, self.up.high
+        if self.table:
+            return list(self._leans())
         if self.lean == 0.0 or self.span is None:
             return [Zone(0.0, 0.0, low, 0.0, high, 0.0)]
         most = min(float(np.sin(self.max_tilt)), (high - low) * self.lean)
         return [Zone(-most, 0.0, low, 0.0, high, self.span), Zone(0.0, most, low, self.span, high, 0.0)]
 
+    def _leans(self) -> Iterator[Zone]:
+        low, high = self.up.low, self.up.high
+        width = high - low
+        rows = [row.up for row in self.table]
+        knots = [low, *(up for up in rows if low < up < high), high]
+        turns = [-float(np.interp(up, rows, [row.camber for row in self.table])) for up in knots]
+        outs = [float(np.interp(up, rows, [row.out for row in self.table])) for up in knots]
+        for (a, b), (turn, turn_b), (out, out_b) in zip(*map(pairwise, (knots, turns, outs)), strict=True):
+            first, last = ((a - low) / width, (b - low) / width) if width else (0.0, 0.0)
+            per = 1.0 / (last - first) if last > first else 0.0
+            by_turn, by_out = (turn_b - turn) * per, (out_b - out) * per
+            lean = (turn - by_turn * first, by_turn, out - by_out * first, by_out)
+            yield Zone(0.0, 0.0, low, 0.0, high, 0.0, first, last, lean)
+
 
 @dataclass(frozen=True)
 class Zone:
     """Sines of tilt g from ``first`` to ``last``, with this end's travel from low + low_g g to high + high_g
-    g [mm].
+    g [mm], of which UP takes the shares ``first_up`` to ``last_up``.
+
+    ``lean``: of an independent wheel the turn [rad] at UP = 0, by UP, and its shift outboard [mm], by UP.
     """
 
     first: float
@@ -94,6 +184,9 @@ class Zone:
     low_g: float
     high: float
     high_g: float
+    first_up: float = 0.0
+    last_up: float = 1.0
+    lean: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -102,7 +195,8 @@ class Charts:
 
     ``corners`` (4, 3, n); ``lift`` (4, n): what a corner rises per sine of tilt [mm]; ``arc`` (n,), ``share``
     (n,); ``travel`` (4, n): low, low_g, range, range_g of this end's travel (zeros where the corners carry
-    it); ``inward`` (3, n): unit vector into the item where the surface is a face of a solid, else zeros.
+    it); ``inward`` (3, n): unit vector into the item where the surface is a face of a solid, else zeros;
+    ``lean`` (4, n), or (0, n) without a table: as of a zone.
     """
 
     corners: Floats
@@ -111,6 +205,7 @@ class Charts:
     share: Floats
     travel: Floats
     inward: Floats
+    lean: Floats
 
     def take(self, rows: NDArray[np.intp]) -> Charts:
         """Return the charts at an index array."""
@@ -126,8 +221,8 @@ class Placed:
 
     ``point``: x, y, z, each (n,) [mm]; ``slopes``: the derivative of the point by each parameter asked for;
     ``inward``: the charts' inward vectors as placed. ``arm_king``, ``arm_stop`` (n,): distance of the point
-    from the kingpin's place and from the line that the tilt turns about [mm]; ``arm_axis`` (n,): from the
-    kingpin's axis.
+    from the kingpin's place and from the line that tilt or lean turns about [mm]; ``arm_axis`` (n,): from
+    the kingpin's axis.
     """
 
     point: Vector
@@ -173,20 +268,30 @@ def chart_points(charts: Charts, q: Floats) -> tuple[Vector, Vector, Vector, Flo
 def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range(DIMS)) -> Placed:
     """Map chart points at poses into the wheel's frame, with derivatives by the parameters ``dims``.
 
-    ``q`` (DIMS, n). The axle carries a point by a turn about its stop's place and a shift; what follows the
-    axle by a share is carried that share of the way; then the wheel's frame turns about the kingpin. Rigid
-    motion (Rodrigues' rotation formula); checked against scipy's rotations in the tests.
+    ``q`` (DIMS, n). The axle carries a point by a turn about its stop's place and a shift (an independent
+    wheel by a turn about the middle of its face); what follows the axle by a share is carried that share of
+    the way; then the wheel's frame turns about the kingpin. Rigid motion (Rodrigues' rotation formula);
+    checked against scipy's rotations in the tests.
     """
     p, du, dv, rise = chart_points(charts, q)
     share, keep = charts.share, 1.0 - charts.share
     low, low_g, width, width_g = charts.travel
-    sine = q[TILT]
-    cosine = np.sqrt(1.0 - sine * sine)
-    reach = width + width_g * sine
-    up = low + low_g * sine + q[UP] * reach
+    tilt = q[TILT]
+    reach = width + width_g * tilt
+    up = low + low_g * tilt + q[UP] * reach
     half_span = (motion.span or 0.0) / 2.0 if motion.lean else 0.0
     roll = q[ROLL]
-    aside = roll * sine - half_span * (1.0 - cosine)
+    by_up, turn_by_up = np.zeros_like(tilt), None  # sideways and turn, by UP
+    sine, cosine = tilt, np.sqrt(1.0 - tilt * tilt)
+    aside = roll * tilt - half_span * (1.0 - cosine) + q[SIDE]
+    by_centre = np.zeros_like(tilt)
+    if motion.sways:
+        sway, by_centre = motion.aside(up - half_span * tilt)
+        aside, by_up = aside + sway, by_centre * reach
+    if len(charts.lean):
+        turn, turn_by_up, out, by_up = charts.lean
+        sine, cosine = np.sin(turn + turn_by_up * q[UP]), np.cos(turn + turn_by_up * q[UP])
+        aside = aside + out + by_up * q[UP]
     along_y, along_z = p[1] + motion.stop - aside, p[2] - up
 
     def level(y: Floats, z: Floats) -> tuple[Floats, Floats]:
@@ -197,7 +302,11 @@ def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range
         return v[0], keep * y + share * v[1], keep * z + share * v[2]
 
     back_y, back_z = level(along_y, along_z)
-    point = (p[0], keep * (back_y - motion.stop) + share * p[1], keep * back_z + share * p[2])
+    point = (
+        p[0] - keep * q[FORE],
+        keep * (back_y - motion.stop) + share * p[1],
+        keep * back_z + share * p[2],
+    )
     zero = np.zeros_like(sine)
     slopes: dict[int, Vector] = {}
     if SU in dims:
@@ -205,13 +314,21 @@ def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range
     if SV in dims:
         slopes[SV] = carried(dv)
     if UP in dims:
-        slopes[UP] = (zero, -keep * reach * sine, -keep * reach * cosine)
+        y, z = level(-by_up, -reach)
+        if turn_by_up is not None:
+            y, z = y + turn_by_up * back_z, z - turn_by_up * back_y
+        slopes[UP] = (zero, keep * y, keep * z)
     if TILT in dims:
         slide_y = -(roll * cosine - half_span * sine) / cosine
+        slide_y = slide_y - by_centre * (low_g + q[UP] * width_g - half_span)
         y, z = level(slide_y, rise - low_g - q[UP] * width_g)
         slopes[TILT] = (zero, keep * (back_z / cosine + y), keep * (z - back_y / cosine))
     if ROLL in dims:
         slopes[ROLL] = (zero, -keep * sine * cosine, keep * sine * sine)
+    if SIDE in dims:
+        slopes[SIDE] = (zero, -keep * cosine, keep * sine)
+    if FORE in dims:
+        slopes[FORE] = (zero - keep, zero, zero)
     inward = carried((charts.inward[0], charts.inward[1], charts.inward[2]))
     arm_stop = np.hypot(along_y, along_z)
     if not motion.steered:

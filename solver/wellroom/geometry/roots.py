@@ -8,16 +8,17 @@ two zones a pose, one of them owns it, so that nothing is looked at twice.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
-from wellroom.geometry.items import Floats, Item, Surface
+from wellroom.geometry.items import Floats, Item, Surface, box_surfaces
 from wellroom.geometry.motion import Charts, Motion, Range, Zone
 from wellroom.geometry.samples import REACH_LOW, Ints
 
+_NONE = Range(0.0, 0.0)
 _STILL = Zone(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 _FACES = 6
 
@@ -130,6 +131,58 @@ def _carry(
     return corners, -np.where(top, zone.low_g, zone.high_g), (0.0, 0.0, 0.0, 0.0)
 
 
+def drawn_out(thing: Item, side: Range, fore: Range) -> tuple[Item, Range, Range]:
+    """Return a thing drawn out by the axle's play, and the play that is left to parameters.
+
+    What the axle's play reaches of a thing that does not turn with it is the thing shifted by all of the
+    play, against it. A box becomes a larger box; any other chart takes what it has a way free for: an edge
+    that already runs sideways, or a parameter without width. Exact: no more and no less than with parameters.
+    """
+    share = 1.0 - thing.share
+    side, fore = (Range(-share * r.high, -share * r.low) for r in (side, fore))
+    solid = all(s.tops is not None for s in thing.surfaces)
+    if solid and len(thing.surfaces) == _FACES:
+        corners = np.concatenate([s.corners for s in thing.surfaces])
+        low = corners.min(axis=0) + np.array([fore.low, side.low, 0.0])
+        high = corners.max(axis=0) + np.array([fore.high, side.high, 0.0])
+        surfaces = box_surfaces(low, high)
+        return replace(thing, surfaces=surfaces), _NONE, _NONE
+    left = []
+    for axis, play in ((1, side), (0, fore)):
+        drawn = [_drawn(s, axis, play) for s in thing.surfaces]
+        done = play.low == play.high == 0.0 or all(s is not None for s in drawn)
+        if done:
+            surfaces = tuple(new or old for new, old in zip(drawn, thing.surfaces, strict=True))
+            thing = replace(thing, surfaces=surfaces)
+        left.append(_NONE if done else play)
+    side, fore = (Range(-r.high / share, -r.low / share) for r in left)
+    return thing, side, fore
+
+
+_ACROSS_V, _ACROSS_U = ((0, 2), (1, 3)), ((0, 1), (2, 3))
+
+
+def _drawn(s: Surface, axis: int, play: Range) -> Surface | None:
+    """Return a chart drawn out along x or y (axis 0 or 1), where one of its ways is free for that."""
+    if play.low == play.high == 0.0 or (s.arc and axis != 1) or s.tops is not None:
+        return None
+    free = []
+    for pairs in (_ACROSS_V, _ACROSS_U):
+        ways = np.array([s.corners[b] - s.corners[a] for a, b in pairs])
+        along = ways[:, axis]
+        if not np.delete(ways, axis, axis=1).any() and not along.min() < 0.0 < along.max():
+            free.append((float(along.sum()), pairs))
+    if not free:
+        return None
+    forward, pairs = max(free, key=lambda way: abs(way[0]))
+    corners = s.corners.copy()
+    for a, b in pairs:
+        low, high = (a, b) if forward >= 0.0 else (b, a)
+        corners[low, axis] += play.low
+        corners[high, axis] += play.high
+    return replace(s, corners=corners)
+
+
 def _inward(face: _Face) -> Floats:
     """Return the unit vector from a face of a solid to its opposite face; zeros for any other chart, or no
     depth.
@@ -192,7 +245,15 @@ def _boundary_is_enough(m: Motion, thing: Item) -> bool:
     arcs = np.concatenate([[s.arc] * 4 for s in thing.surfaces])
     away = np.where(arcs, np.hypot(points[:, 1], points[:, 2]), np.linalg.norm(points, axis=1)).max()
     moved = max(abs(m.up.low), abs(m.up.high)) + abs(m.kingpin.high) + (m.span or 0.0)
+    moved += sum(max(abs(r.low), abs(r.high)) for r in (m.side, m.fore)) + most_aside(m)
     return 2.0 * np.sin(lock / 2.0) * way * (away + moved) < REACH_LOW - thing.halo and lock < np.pi / 2.0
+
+
+def most_aside(m: Motion) -> float:
+    """Return a bound [mm] of how far travel moves the axle or wheel sideways."""
+    ends = np.array([m.up.low, m.up.high])
+    slope = m.aside_bounds(ends, np.ptp(ends))[0].max()
+    return float(max(slope * np.abs(ends).max(), *(abs(row.out) for row in m.table), 0.0))
 
 
 def lean_stretch(m: Motion) -> float:
@@ -204,7 +265,7 @@ def lean_stretch(m: Motion) -> float:
 def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
     """Return the roots of an item's sweep, and the cells that it starts from."""
     rows = list(_rows(thing, m))
-    corners, lift, arc, share, travel, inward, thick, owned, ranges, end = zip(*rows, strict=True)
+    corners, lift, arc, share, travel, inward, lean, thick, owned, ranges, end = zip(*rows, strict=True)
     charts = Charts(
         np.stack(corners, axis=-1),
         np.stack(lift, axis=-1),
@@ -212,6 +273,7 @@ def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
         np.array(share),
         np.array(travel).T.copy(),
         np.stack(inward, axis=-1),
+        np.array(lean).T.copy() if m.table else np.zeros((0, len(rows))),
     )
     bounds = np.array(ranges)
     n = len(rows)
@@ -228,8 +290,11 @@ def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
 def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
     rides = thing.share < 1.0 and thing.turns
     zones = m.zones() if rides else [_STILL]
+    aside, ahead = (m.side, m.fore) if rides else (_NONE, _NONE)
+    if rides and (thing.share == 0.0 or not (m.lean or m.table)):
+        thing, aside, ahead = drawn_out(thing, aside, ahead)
     steers = _steers(m, thing) if m.steered and thing.turns else [{}]
-    stretches = thing.share == 0.0 and _has_height(thing)
+    stretches = thing.share == 0.0 and _has_height(thing) and not (m.sways or m.table)
     for face in _faces(thing):
         for number, zone in enumerate(zones):
             corners, lift, travel = _carry(face.surface, zone, stretches)
@@ -242,7 +307,9 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
                 ranges[mo.TILT] = (zone.first, zone.last)
                 owned[mo.TILT, 0] = number == 0
                 if travel[2] or travel[3]:
-                    ranges[mo.UP] = (0.0, 1.0)
+                    ranges[mo.UP] = (zone.first_up, zone.last_up)
+                    owned[mo.UP, 0] = number == 0 or not m.table
+                ranges[mo.SIDE], ranges[mo.FORE] = (aside.low, aside.high), (ahead.low, ahead.high)
                 if rides and m.lean > 0.0:
                     ranges[mo.ROLL] = (m.roll_centre.low, m.roll_centre.high)
                 for dim, (low, high, side) in steer.items():
@@ -256,6 +323,6 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
                     ranges[mo.SV] = 0.0
                 chart = face.surface
                 yield (
-                    *(corners, lift, chart.arc, thing.share, travel, _inward(face)),
+                    *(corners, lift, chart.arc, thing.share, travel, _inward(face), zone.lean or (0.0,) * 4),
                     *(chart.thickness, owned, ranges, end),
                 )
