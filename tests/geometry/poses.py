@@ -120,7 +120,7 @@ def carried(place: Floats, free: Floats, item: Item, m: Motion) -> tuple[Floats,
 
 
 def swayed(centre: Floats, m: Motion) -> Floats:
-    """Return how far outboard [mm] travel at the axle's middle moves it: along the bar's circle, and evenly."""
+    """Return how far outboard [mm] travel at the axle's middle moves it: on the bar's circle, and evenly."""
     out = m.sway * centre
     if m.bar is not None:
         swung = np.arcsin(np.sin(m.bar.slope) - centre / m.bar.length)
