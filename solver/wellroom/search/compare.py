@@ -10,18 +10,9 @@ from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
 from wellroom.scenario.model import Scenario
 from wellroom.search import results
+from wellroom.search.case import Case, Progress, prepare, restanced, wishless
 from wellroom.search.contact import contact_words
-from wellroom.search.fit import (
-    Case,
-    Progress,
-    Worked,
-    header,
-    judged_today,
-    prepare,
-    restanced,
-    wishless,
-    worked,
-)
+from wellroom.search.fit import Worked, header, judged_today, worked
 from wellroom.search.results import Axle, AxleFit, Plan, floor_margin, least_check
 from wellroom.trade.steering import scrub_radius_mm
 
