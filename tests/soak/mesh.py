@@ -324,7 +324,7 @@ def judged(claim: _Claim, pair: Pair, rng: np.random.Generator, patience: int) -
     cap = min(REACH_HIGH - wheel.outer, wheel.inner - REACH_LOW) - thing.thickness - 1.0
 
     def verdict() -> Verdict:
-        at = min(max(mesh, asked / 2.0), asked)
+        at = min(max(line, 0.0), asked)  # a sample's growth tells how far off a line claimed through it is
         allowed = float((cells.growth(at) - cells.thickness - at).max()) if loose else BOUND
         chord = wheel.chord + float(thing.error)
         seen = line, mesh, section, chord, allowed
