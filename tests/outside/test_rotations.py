@@ -34,7 +34,7 @@ def test_place_random_poses_equal_scipy_rotations(seed: int) -> None:
     up = low + low_g * q[mo.TILT] + q[mo.UP] * (width + width_g * q[mo.TILT])
     spots = mo.chart_points(charts, q)[0]
     free = np.stack([0 * up, 0 * up, up, up - q[mo.TILT] * (motion.span or 0.0)])
-    free = np.concatenate([free, q[[mo.LOCK, mo.KPI, mo.CASTER, mo.KING, mo.ROLL]]])
+    free = np.concatenate([free, q[[mo.LOCK, mo.KPI, mo.CASTER, mo.KING, mo.ROLL, mo.SIDE, mo.FORE]]])
     r_there, y_there = brute.carried(np.array(spots).T, free, item, motion)
     assert np.allclose(np.hypot(x, z), r_there, atol=1e-6)
     assert np.allclose(y, y_there, atol=1e-6)

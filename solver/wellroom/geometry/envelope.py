@@ -34,11 +34,11 @@ from wellroom.geometry.motion import Motion
 from wellroom.geometry.roots import Roots, Work, roots_of, split
 from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
 from wellroom.geometry.stationary import may_be_nearest
-from wellroom.geometry.swept import Swept
+from wellroom.geometry.swept import BOTH_SIDES, Swept
 
 __all__ = ["REACH_HIGH", "REACH_LOW", "SLACK", "TARGET", "Cells", "sweep", "target_of"]
 
-TARGET = 0.12
+TARGET = 0.085
 """Growth beyond the clearance asked for and ``SLACK`` [mm] at which a cell is fine enough."""
 COARSE_TARGET = 0.5
 """The same where a measure of the motion itself is only known as a range."""
@@ -96,7 +96,8 @@ def _sweep_item(key: _Key, motion: Motion, target: float) -> Cells:
     asked = max(min(item.clearances), _LEAST_ASKED) + roots.thickness
     side = {Blocks.INBOARD: 1, Blocks.OUTBOARD: -1, Blocks.NOTHING: 0}[item.blocks]
     nearest, farthest = max(REACH_LOW - item.halo, 0.0), REACH_HIGH + item.halo
-    covers = [Swept(s, target, nearest, farthest) for s in ((side,) if side else (1, -1))]
+    most_loss = np.inf if side else BOTH_SIDES * target
+    covers = [Swept(s, target, nearest, farthest, most_loss) for s in ((side,) if side else (1, -1))]
     done: list[tuple[Work, Bounds]] = []
     while len(work.root):
         b = bounds_of(work, roots.charts.take(work.root), motion, dims)

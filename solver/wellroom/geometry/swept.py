@@ -43,6 +43,9 @@ hundredths of a bin."""
 _GRAIN = 0.01
 _FIT = 0.25
 """Share of the target by which a piece may be lifted off the lines that it stands for."""
+BOTH_SIDES = 0.2
+"""Share of the target that a line may lose where wheels lie on both sides: to one of
+them it stands too near."""
 _EPS = 1e-9
 
 
@@ -96,10 +99,13 @@ def _no_lines() -> _Lines:
 class Swept:
     """The lines kept for one side, one a bin; and those that later ones replaced but do not stand for."""
 
-    def __init__(self, side: int, target: float, nearest: float, farthest: float) -> None:
+    def __init__(
+        self, side: int, target: float, nearest: float, farthest: float, most_loss: float = np.inf
+    ) -> None:
+        """``most_loss`` [mm]: a line that its track's bend lowers by more than this is not kept."""
         self.side = side
         self.nearest, self.farthest = nearest, farthest
-        self.target = target
+        self.target, self.most_loss = target, most_loss
         self.tolerance = max(SLACK, target / 3.0)
         self.score = np.full(_BINS, -np.inf)
         self.lines = _no_lines()
@@ -116,7 +122,7 @@ class Swept:
         per_r = 1.0 / np.where(radial == 0.0, 1.0, radial)
         steep = self.side * b.by_y[best, rows] * per_r
         loss = own + np.abs(steep) * (own + swing)
-        short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST)
+        short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST) & (loss <= self.most_loss)
         chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y))
         cell, bins, middle = _over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
