@@ -9,7 +9,7 @@ looks the nearer it comes to the true least distance.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Any
 
@@ -22,8 +22,8 @@ IN = 25.4
 FAR = 1.0e4
 LOW, HIGH = 100.0, 740.0
 BIN = 0.5
-PARAMETERS = 9
-U, V, HERE, OTHER, LOCK, LEAN, CASTER, KING, ROLL = range(PARAMETERS)
+PARAMETERS = 11
+U, V, HERE, OTHER, LOCK, LEAN, CASTER, KING, ROLL, ASIDE, AHEAD = range(PARAMETERS)
 
 
 @dataclass(frozen=True)
@@ -54,7 +54,11 @@ class Thing:
 
 @dataclass(frozen=True)
 class Poses:
-    """The limits of one axle's poses [mm, rad], and what its motion turns about."""
+    """The limits of one end's poses [mm, rad], and what its motion turns about.
+
+    ``aside``, ``ahead``: play. ``sway``: travels of the axle's middle and its shift outboard there, in small
+    steps. ``table``: rows (travel, camber, shift outboard) of an independent wheel against those at rest.
+    """
 
     travel: tuple[float, float]
     lock: tuple[float, float] = (0.0, 0.0)
@@ -65,6 +69,10 @@ class Poses:
     stop: float = 0.0
     span: float = 0.0
     tilt: float = 0.0
+    aside: tuple[float, float] = (0.0, 0.0)
+    ahead: tuple[float, float] = (0.0, 0.0)
+    sway: tuple[np.ndarray, np.ndarray] | None = None
+    table: np.ndarray | None = None
 
 
 def ends(measure: Any) -> tuple[float, float]:
@@ -83,8 +91,8 @@ def bump_of(axle: Any) -> float | None:
     return max(rest) - min(stop) if rest and stop and max(rest) >= min(stop) else None
 
 
-def poses_of(axle: Any) -> Poses:
-    """Return the poses of an axle: travel, tilt about the stops, lock about the kingpin."""
+def poses_of(axle: Any, side: str = "left") -> Poses:
+    """Return the poses of an end: travel, tilt about the stops, lock about the kingpin, play and sway."""
     travel, steering, bump = axle.travel, axle.steering, bump_of(axle)
     known: dict[str, Any] = {"travel": (-ends(travel.droop)[1], bump or 0.0)}
     measures = (travel.tilt, travel.stop_from_face, axle.face_to_face, travel.droop)
@@ -97,22 +105,64 @@ def poses_of(axle: Any) -> Poses:
         known["lock"] = (-steering.lock_outer_wheel.high, steering.lock_inner_wheel.high)
         known["lean"], known["caster"] = ends(steering.kingpin_inclination), ends(steering.caster)
         known["king"] = ends(steering.kingpin_to_face)
+    for key, measure in (("aside", travel.side_play), ("ahead", travel.fore_aft)):
+        known[key] = (-ends(measure)[1], ends(measure)[1])
+    if axle.type == "solid":
+        known["sway"] = _sway(travel, known["travel"], bump, 1.0 if side == "right" else -1.0)
+    elif travel.table:
+        rows = np.array([[row.z.value, row.camber.value, row.track.value] for row in travel.table])
+        known["table"] = rows - [0.0, *(np.interp(0.0, rows[:, 0], column) for column in rows.T[1:])]
     return Poses(**known)
+
+
+def _sway(
+    travel: Any, limits: tuple[float, float], bump: float | None, outboard: float
+) -> tuple[np.ndarray, np.ndarray] | None:
+    """Return how the axle goes sideways: its joint on the bar's circle, a measured shift made up evenly.
+
+    ``outboard``: +1 where to the right is outboard.
+    """
+    bar, told = travel.track_bar, travel.sideways_at_bump
+    if bar is None and told is None:
+        return None
+    middle = np.linspace(*limits, 20_001)
+
+    def swung(up: Any) -> Any:
+        if bar is None:
+            return up * 0.0
+        along, down = bar.length.value * np.cos(bar.slope.value), bar.length.value * np.sin(bar.slope.value)
+        away = np.sqrt(bar.length.value**2 - (up - down) ** 2) - along
+        return away if bar.axle_end == "right" else -away
+
+    shift = swung(middle)
+    if told is not None and bump:
+        shift = shift + (told.value - swung(bump)) * middle / bump
+    return middle, outboard * shift
 
 
 # --- what stands near a wheel ---------------------------------------------------------------------
 
 
 def things_of(axle: Any, name: str, side: str) -> Iterator[Thing]:
-    """Yield what was measured on one side of an axle, but for the brake."""
-    lip = tuple(_lip_parts(axle, side))
+    """Yield what was measured on one side of an axle, but for the brake; at poses it is fixed."""
+    lip = [*_lip_parts(axle, side)]
+    posed = [(pose, near) for pose in axle.pose for near in pose.near if near.side in ("both", side)]
+    for pose in axle.pose:
+        points = _lip_points([one for one in pose.lip if one.side in ("both", side)])
+        lip += [replace(part, follows=1.0, turns=False) for part in _strips(points)]
     if lip:
-        yield Thing(f"{name}.lip", lip, "outboard")
+        yield Thing(f"{name}.lip", tuple(lip), "outboard")
     for near in axle.near:
         if near.side not in ("both", side):
             continue
         for low in (False, True):
             parts = tuple(_near_parts(near, bump_of(axle) or 0.0, low))
+            parts += tuple(
+                Part(*_near_charts(again, heights), 1.0, False, (asked, asked))
+                for pose, again in posed
+                if again.slug == near.slug and (heights := _height(again, LOW, low))
+                for asked in [_asked(near)[pose.lock is None or pose.lock.value == 0.0]]
+            )
             if parts:
                 yield Thing(f"{name}.near.{near.slug}{'_low_part' if low else ''}", parts, near.blocks, low)
 
@@ -120,24 +170,42 @@ def things_of(axle: Any, name: str, side: str) -> Iterator[Thing]:
 def _lip_parts(axle: Any, side: str) -> Iterator[Part]:
     bump = bump_of(axle)
     for at, rise in (("ride", 0.0), ("stop", bump)):
-        points = []
-        for lip in axle.lip:
-            if lip.side not in ("both", side) or lip.at != at or lip.radius is None or rise is None:
-                continue
-            inner, outer = lip.flange or lip.out, lip.out or lip.flange
-            if inner is None:
-                continue
-            x, z = (lip.radius.low * f(lip.clock.value) for f in (np.sin, np.cos))
-            clock, radius = np.arctan2(x, z + rise), np.hypot(x, z + rise)
-            points.append((clock, radius, min(inner.low, outer.low), outer.high))
-        points.sort()
-        strips = list(pairwise(points)) or [(p, p) for p in points]
-        charts = [
-            [(a[0], a[2], a[1]), (b[0], b[2], b[1]), (a[0], a[3], a[1]), (b[0], b[3], b[1])]
-            for a, b in strips
-        ]
-        if charts:
-            yield Part(np.array(charts), True, 0.0, 0.0, True, (0.5 * IN, 1.0 * IN))
+        if rise is not None:
+            lips = [lip for lip in axle.lip if lip.side in ("both", side) and lip.at == at]
+            points = _lip_points(lips)
+            yield from _strips(points if at == "ride" else _from_stop(points, poses_of(axle, side), rise))
+
+
+def _lip_points(lips: Any) -> np.ndarray:
+    """Return the flange's and the skin's edge (2, n, 3) of a lip at its n clocks, (x, y, z)."""
+    rows = []
+    for lip in lips:
+        inner, outer = lip.flange or lip.out, lip.out or lip.flange
+        if lip.radius is None or inner is None:
+            continue
+        clock = 0.0 if lip.clock is None else lip.clock.value
+        x, z = (lip.radius.low * f(clock) for f in (np.sin, np.cos))
+        rows.append((clock, [(x, min(inner.low, outer.low), z), (x, outer.high, z)]))
+    points = [edges for _, edges in sorted(rows, key=lambda row: row[0])]
+    return np.array(points, dtype=float).reshape(-1, 2, 3).swapaxes(0, 1)
+
+
+def _from_stop(points: np.ndarray, poses: Poses, bump: float) -> np.ndarray:
+    """Return places measured from the hub at full bump, as they stand about the hub at ride height."""
+    q = np.zeros((points.shape[0] * points.shape[1], PARAMETERS))
+    q[:, HERE] = q[:, OTHER] = bump
+    turn, move = _hub(poses, q)
+    return (turn.apply(points.reshape(-1, 3)) + move).reshape(points.shape)
+
+
+def _strips(points: np.ndarray) -> Iterator[Part]:
+    """Yield the strips between a lip's two edges (2, n, 3): straight in clock, place and radius."""
+    x, y, z = np.moveaxis(points, 2, 0)
+    polar = np.stack([np.arctan2(x, z), y, np.hypot(x, z)], axis=2)
+    pairs = [*pairwise(range(points.shape[1]))] or [(0, 0)] * points.shape[1]
+    charts = [[polar[0, a], polar[0, b], polar[1, a], polar[1, b]] for a, b in pairs]
+    if charts:
+        yield Part(np.array(charts), True, 0.0, 0.0, True, (0.5 * IN, 1.0 * IN))
 
 
 def _asked(near: Any) -> tuple[float, float]:
@@ -239,20 +307,34 @@ def to_wheel(part: Part, poses: Poses, chart: np.ndarray, q: np.ndarray) -> tupl
 
 
 def _off_axle(p: np.ndarray, poses: Poses, q: np.ndarray) -> np.ndarray:
-    """Return body points as the axle sees them.
+    """Return body points as the axle, or an independent wheel's upright, sees them."""
+    turn, move = _hub(poses, q)
+    return turn.inv().apply(p - move)
 
-    The axle lies so that both stops have risen by their travels and its roll centre has not moved sideways.
+
+def _hub(poses: Poses, q: np.ndarray) -> tuple[Rotation, np.ndarray]:
+    """Return how what is fixed to the axle (or upright) is turned about the face's middle at rest, and moved.
+
+    The axle lies so that both stops have risen by their travels and its roll centre has not moved sideways,
+    but for sway and play. A wheel leans by its table.
     """
-    if not poses.tilt:
-        return p - np.stack([0 * q[:, HERE], 0 * q[:, HERE], q[:, HERE]], axis=1)
-    turn = Rotation.from_rotvec(
-        np.arcsin((q[:, HERE, None] - q[:, OTHER, None]) / poses.span) * np.array([1.0, 0.0, 0.0])
-    )
-    stop = np.array([0.0, -poses.stop, 0.0])
-    centre = np.stack([0 * q[:, ROLL], np.full(len(q), -poses.stop - poses.span / 2.0), q[:, ROLL]], axis=1)
-    aside = centre[:, 1] - turn.apply(centre)[:, 1]
-    up = q[:, HERE] - turn.apply(stop)[:, 2]
-    return turn.inv().apply(p - np.stack([0 * up, aside, up], axis=1))
+    up, aside, angle = q[:, HERE], q[:, ASIDE].copy(), np.zeros(len(q))
+    if poses.sway is not None:
+        aside += np.interp((q[:, HERE] + (q[:, OTHER] if poses.tilt else up)) / 2.0, *poses.sway)
+    if poses.table is not None:
+        angle = -np.interp(up, poses.table[:, 0], poses.table[:, 1])
+        aside += np.interp(up, poses.table[:, 0], poses.table[:, 2])
+    if poses.tilt:
+        angle = np.arcsin((q[:, HERE] - q[:, OTHER]) / poses.span)
+    turn = Rotation.from_rotvec(angle[:, None] * np.array([1.0, 0.0, 0.0]))
+    if poses.tilt:
+        stop = np.array([0.0, -poses.stop, 0.0])
+        centre = np.stack(
+            [0 * q[:, ROLL], np.full(len(q), -poses.stop - poses.span / 2.0), q[:, ROLL]], axis=1
+        )
+        aside += centre[:, 1] - turn.apply(centre)[:, 1]
+        up = up - turn.apply(stop)[:, 2]
+    return turn, np.stack([q[:, AHEAD], aside, up], axis=1)
 
 
 @dataclass
@@ -271,7 +353,7 @@ class Search:
         limits[U, 1] = float(np.any(c[:, 0] != c[:, 1]) or np.any(c[:, 2] != c[:, 3]))
         limits[V, 1] = float(np.any(c[:, 0] != c[:, 2]) or np.any(c[:, 1] != c[:, 3]))
         if part.turns and part.follows < 1.0:
-            limits[HERE] = poses.travel
+            limits[HERE], limits[ASIDE], limits[AHEAD] = poses.travel, poses.aside, poses.ahead
             if poses.tilt:
                 limits[OTHER], limits[ROLL] = poses.travel, poses.roll
         if part.turns and poses.lock != (0.0, 0.0):

@@ -126,22 +126,27 @@ class Judge:
     def __init__(self, asked: Asked, start: int = 40_000, rounds: int = 40) -> None:
         self.asked, self.name = asked, asked.name
         axle = asked.swept.room.axle
-        self.poses, self.brake = brute.poses_of(axle), brute.brake_body(axle)
+        self.poses = {side: brute.poses_of(axle, side) for side in ("left", "right")}
+        self.brake = brute.brake_body(axle)
         self.rng = np.random.default_rng(5)
         self.start, self.rounds = start, rounds
         self.by_id: dict[str, brute.Thing] = {}
+        self.side_of: dict[str, str] = {}
         for thing in asked.swept.things:
             side = asked.swept.room.ends[thing.end].side
-            own = brute.things_of(axle, self.name, "left" if side == "both" else side)
+            side = "left" if side == "both" else side
+            own = brute.things_of(axle, self.name, side)
             self.by_id[thing.id] = next(one for one in own if one.id == thing.items[0].id)
+            self.side_of[thing.id] = side
         self._fronts: dict[Any, list[brute.Front]] = {}
 
-    def fronts(self, part: brute.Part, blocks: str) -> list[brute.Front]:
-        """Return the fronts of a part, searched once for all ends that have it alike."""
-        key = (part.charts.tobytes(), part.polar, part.follows, part.turns, part.straight, blocks)
+    def fronts(self, part: brute.Part, blocks: str, side: str) -> list[brute.Front]:
+        """Return the fronts of a part, searched once for all ends that have it and their motion alike."""
+        moves = "" if self.poses["left"].sway is None else side
+        key = (part.charts.tobytes(), part.polar, part.follows, part.turns, part.straight, blocks, moves)
         if key not in self._fronts:
             towards = {"inboard": (1,), "outboard": (-1,), "nothing": (1, -1)}[blocks]
-            search = brute.Search(part, self.poses)
+            search = brute.Search(part, self.poses[side])
             self._fronts[key] = [search.front(way, self.rng, self.start, self.rounds) for way in towards]
         return self._fronts[key]
 
@@ -209,7 +214,7 @@ class Judge:
         starts: list[tuple[brute.Front, Any, Any, Any]] = []
         for part in thing.parts:
             asked = np.where(mud, part.asks[1], part.asks[0]) + part.thickness
-            for front in self.fronts(part, thing.blocks):
+            for front in self.fronts(part, thing.blocks, self.side_of[id_]):
                 sample, rows = [], []
                 for k in range(n):
                     far = asked[k] + max(bound, 0.0) + close

@@ -43,6 +43,8 @@ from wellroom.geometry.items import Floats
 
 SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE = range(11)
 DIMS = 11
+_LEVEL = 0.99
+"""Share of a track bar's length that its drop is held to: no limits of travel let it come near."""
 
 
 @dataclass(frozen=True)
@@ -126,7 +128,7 @@ class Motion:
         if self.bar is None:
             return self.sway * centre, np.full_like(centre, self.sway)
         bar = self.bar
-        drop = bar.length * np.sin(bar.slope) - centre
+        drop = np.clip(bar.length * np.sin(bar.slope) - centre, -_LEVEL * bar.length, _LEVEL * bar.length)
         level = np.sqrt(bar.length**2 - drop * drop)
         shift = level - bar.length * np.cos(bar.slope)
         return bar.way * shift + self.sway * centre, bar.way * drop / level + self.sway
@@ -145,6 +147,18 @@ class Motion:
         bend = length**2 / (length**2 - drop * drop) ** 1.5
         return slope + bend * spread, bend
 
+    def leaned(self, up: Floats) -> tuple[Floats, Floats]:
+        """Return an independent wheel's turn [rad] and shift outboard [mm] at travels (n,) [mm]; 0 without a
+        table.
+        """
+        if not self.table:
+            return np.zeros_like(up), np.zeros_like(up)
+        ups = [row.up for row in self.table]
+        camber, out = (
+            np.interp(up, ups, [getattr(row, part) for row in self.table]) for part in ("camber", "out")
+        )
+        return 0.0 - camber, out
+
     def zones(self) -> list[Zone]:
         """Return the zones of the travel set; together they hold every travel within the limits."""
         low, high = self.up.low, self.up.high
@@ -158,10 +172,8 @@ class Motion:
     def _leans(self) -> Iterator[Zone]:
         low, high = self.up.low, self.up.high
         width = high - low
-        rows = [row.up for row in self.table]
-        knots = [low, *(up for up in rows if low < up < high), high]
-        turns = [-float(np.interp(up, rows, [row.camber for row in self.table])) for up in knots]
-        outs = [float(np.interp(up, rows, [row.out for row in self.table])) for up in knots]
+        knots = [low, *(row.up for row in self.table if low < row.up < high), high]
+        turns, outs = (part.tolist() for part in self.leaned(np.array(knots)))
         for (a, b), (turn, turn_b), (out, out_b) in zip(*map(pairwise, (knots, turns, outs)), strict=True):
             first, last = ((a - low) / width, (b - low) / width) if width else (0.0, 0.0)
             per = 1.0 / (last - first) if last > first else 0.0

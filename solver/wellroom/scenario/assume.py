@@ -76,6 +76,10 @@ def _axle(document: Document, end: Literal["front", "rear"], axle: Axle, notes: 
 
 def _travel(place: Place, axle: Axle, notes: _Notes) -> Travel:
     travel, at = axle.travel, (*place, "travel")
+    if travel.side_play is None:
+        text, what = _side_play(axle)
+        why = f"usual sideways play of {what}, either way: common practice; measuring it may gain room"
+        travel = replace(travel, side_play=notes.take((*at, "side_play"), text, Kind.LENGTH, why))
     if axle.type != "solid":
         return travel
     if travel.stop_gap is not None and travel.stop_ratio is None:
@@ -86,6 +90,16 @@ def _travel(place: Place, axle: Axle, notes: _Notes) -> Travel:
         height = notes.take((*at, "roll_centre_height"), f"0 {notes.units}", Kind.LENGTH, why)
         travel = replace(travel, roll_centre_height=height)
     return travel
+
+
+def _side_play(axle: Axle) -> tuple[str, str]:
+    """Return the usual sideways play, and of what."""
+    if axle.type == "independent":
+        return "1/16 in", "an independent wheel"
+    names = " ".join(near.what.lower() for near in axle.near)
+    if "coil" in names and "leaf" not in names:
+        return "1/8 in", "a solid axle on coils"
+    return "1/4 in", "a solid axle on leaves" if "leaf" in names else "a solid axle"
 
 
 def _steering(place: Place, axle: Axle, notes: _Notes) -> Steering:

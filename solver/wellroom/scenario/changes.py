@@ -105,9 +105,14 @@ def changed_axle(scenario: Scenario, name: str) -> Axle:
     trim = _at(change.trim, name)
     rolled = change.roll_lip is not None and change.roll_lip.at(name)
     stop = _at(change.steering_stop, name) if axle.steered else 0.0
+
+    def lips(given: tuple[Lip, ...]) -> tuple[Lip, ...]:
+        return tuple(_lip(lip, trim if _trimmed(lip, change) else 0.0, rolled) for lip in given)
+
     axle = replace(
         axle,
-        lip=tuple(_lip(lip, trim if _trimmed(lip, change) else 0.0, rolled) for lip in axle.lip),
+        lip=lips(axle.lip),
+        pose=tuple(replace(pose, lip=lips(pose.lip)) for pose in axle.pose),
         steering=replace(
             axle.steering,
             lock_inner_wheel=shifted(axle.steering.lock_inner_wheel, -stop),
@@ -143,11 +148,21 @@ def _on_adapter(axle: Axle, thick: float) -> Axle:
         brake=replace(brake, outline=outline, from_face=shifted(brake.from_face, thick)),
         travel=replace(travel, stop_from_face=shifted(travel.stop_from_face, thick)),
         steering=replace(steering, kingpin_to_face=shifted(steering.kingpin_to_face, thick)),
-        lip=tuple(
-            replace(lip, out=shifted(lip.out, -thick), flange=shifted(lip.flange, -thick)) for lip in axle.lip
-        ),
+        lip=tuple(_lip_in(lip, thick) for lip in axle.lip),
         near=tuple(_near(near, thick) for near in axle.near),
+        pose=tuple(
+            replace(
+                pose,
+                lip=tuple(_lip_in(lip, thick) for lip in pose.lip),
+                near=tuple(_near(near, thick) for near in pose.near),
+            )
+            for pose in axle.pose
+        ),
     )
+
+
+def _lip_in(lip: Lip, thick: float) -> Lip:
+    return replace(lip, out=shifted(lip.out, -thick), flange=shifted(lip.flange, -thick))
 
 
 def _moved(measure: Measure, by: float) -> Measure:

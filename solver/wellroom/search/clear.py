@@ -76,7 +76,7 @@ def _sweep_axle(room: Room, progress: Callable[[str, float], None] | None, sweep
     for index, end in enumerate(room.ends):
         if progress:
             progress(f"{room.name} axle, {end.side} side", index / len(room.ends))
-        swept = sweeps.end(end.items, room.motion)
+        swept = sweeps.end(end.items, end.motion)
         cells.append(swept)
         things.extend(_things(room, index, end, swept, sweeps))
         if len(swept.r):
@@ -96,7 +96,7 @@ def _things(room: Room, index: int, end: End, swept: Cells, sweeps: Sweeps) -> l
         items, rows = tuple(end.items[k] for k in mine), tuple(np.flatnonzero(swept.item == k) for k in mine)
         alike = all(len(item.clearances) == 1 for item in items)
         closed = sweeps.once(
-            ("closed", tuple(item_key(item) for item in items), room.motion),
+            ("closed", tuple(item_key(item) for item in items), end.motion),
             lambda name=name, items=items, rows=rows, alike=alike: tuple(  # type: ignore[misc]
                 item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS)
             ),

@@ -185,7 +185,10 @@ def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
         "not_checked": tuple(missing),
         "assumptions": tuple(made),
         "cautions": (*CAUTIONS, "lift") if lifted(scenario) else CAUTIONS,
-        "warnings": tuple(f"{w.place}: {w.says}" for w in scenario.warnings),
+        "warnings": (
+            *(f"{w.place}: {w.says}" for w in scenario.warnings),
+            *(words for room in rooms for words in room.warnings),
+        ),
         "notes": tuple(notes),
         "bound_mm": math.ceil(max([*bounds, brake_bound()]) * 100.0) / 100.0,
     }

@@ -254,7 +254,7 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
     place = results.Place(x, y, z)
     if thing is asked.swept.brake:
         return results.Contact(what, place, r_mm=float(cells.r[row]), y_mm=float(cells.y[row]), side="both")
-    pose, motion = cells.pose[row], asked.swept.room.motion
+    pose, motion = cells.pose[row], end.motion
     tilt = float(np.arcsin(pose[mo.TILT]))
     lock = float(pose[mo.LOCK])
     travel = _travel(motion, pose) if item.turns and item.share < 1.0 else None

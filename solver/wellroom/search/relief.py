@@ -45,7 +45,7 @@ def reliefs(
         def clears(with_asked: bool, change: Change, thing: Thing = thing) -> bool:
             return _clears(asked, thing, parts, shift, tread, change, with_asked)
 
-        for what, unit, full, step, of in _ways(asked.swept.room.motion, check.contact):
+        for what, unit, full, step, of in _ways(asked.swept.room.ends[thing.end].motion, check.contact):
             touches, keeps = _most(full, step, clears, of)
             shown = math.degrees if unit == "deg" else float
             out.append(
@@ -91,8 +91,7 @@ def _clears(
     change: Change,
     with_asked: bool,
 ) -> bool:
-    room = asked.swept.room
-    cells = sweep(thing.items, change(room.motion))
+    cells = sweep(thing.items, change(asked.swept.room.ends[thing.end].motion))
     for index, item in enumerate(thing.items):
         clearance = item.clearances[min(tread, len(item.clearances) - 1)] if with_asked else 0.0
         rows = np.flatnonzero(cells.item == index)

@@ -44,8 +44,8 @@ def item_key(item: Item) -> Hashable:
 
 def room_key(room: Room) -> Hashable:
     """Return what two rooms have in common whose sweeps are the same."""
-    ends = tuple((e.side, tuple((i.id, item_key(i)) for i in e.items)) for e in room.ends)
-    return (room.name, ends, room.motion, room.brake)
+    ends = tuple((e.side, tuple((i.id, item_key(i)) for i in e.items), e.motion) for e in room.ends)
+    return (room.name, ends, room.brake)
 
 
 class Sweeps:
@@ -89,7 +89,9 @@ class Sweeps:
 
     def _task(self, item: Item, motion: Motion) -> tuple[Hashable, Task]:
         if not (item.turns and item.share < 1.0):
-            motion = replace(motion, up=mo.Range(0.0, 0.0))  # it rides with the axle: travel is nothing to it
+            # it rides with the axle: travel, play and sway are nothing to it
+            none = mo.Range(0.0, 0.0)
+            motion = replace(motion, up=none, side=none, fore=none, bar=None, sway=0.0, table=())
         return ("cells", item_key(item), motion), (item, motion)
 
     def _swept(self, key: Hashable, task: Task) -> Cells:
@@ -108,8 +110,8 @@ class Sweeps:
         known = set(self._kept)
         for number, rooms in enumerate(rounds):
             for room in rooms:
-                for item in (item for end in room.ends for item in end.items):
-                    key, task = self._task(item, room.motion)
+                for item, motion in ((item, end.motion) for end in room.ends for item in end.items):
+                    key, task = self._task(item, motion)
                     if key not in known:
                         known.add(key)
                         parts[turn[number % len(turn)]][key] = task
