@@ -86,12 +86,47 @@ OTHERS = [
             "axle.front.near.4.share='0.2 to 0.8'",
         ),
     ),
+    (
+        "fire_tender",
+        "rear",
+        (
+            "axle.rear.travel.side_play='3/8 in'",
+            "axle.rear.travel.fore_aft='1/2 in'",
+            "axle.rear.travel.track_bar={length=34, slope=10, axle_end='right'}",
+        ),
+    ),
+    (
+        "fire_tender",
+        "front",
+        (
+            "axle.front.travel.sideways_at_bump='0.6 in'",
+            "axle.front.travel.track_bar={length=30, slope=-6, axle_end='left'}",
+        ),
+    ),
+    (
+        "pickup_taller",
+        "front",
+        (
+            "axle.front.travel.table=[[-3, 1.5, -0.375], [0, 0.5, 0], [1.5, -0.75, 0.125], [5, -3, -0.125]]",
+            "axle.front.travel.fore_aft='1/4 in'",
+            "axle.front.near.4.share=0.6",
+        ),
+    ),
+    (
+        "pickup_taller",
+        "rear",
+        (
+            "axle.rear.pose=[{what='on the stop', left=4, right=4,"
+            " lip=[{clock=0, radius=17.5, out=5, flange=4}],"
+            " near=[{what='leaf spring', moves_with='frame', clock=20, radius=15, in=5}]}]",
+        ),
+    ),
 ]
 
 
 @pytest.mark.parametrize(("scenario", "axle", "sets"), OTHERS)
 def test_verdicts_of_other_motions_match_brute_force(scenario: str, axle: str, sets: tuple[str, ...]) -> None:
-    """Roll centres, shares as values and ranges, things that block outboard: the same holds."""
+    """Roll centres, shares, things that block outboard, play, track bars, tables, poses: the same holds."""
     asked = _asked(scenario, axle, sets)
     samples = wheels(asked, TIRES(), CATALOG(), 40, 11)
     found = Judge(asked).mismatches(samples, printed_bound(asked))
