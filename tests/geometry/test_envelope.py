@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from geometry import poses as brute
 from geometry.cases import DEG, random_case, random_motion
-from geometry.claims import end_of_window
+from geometry.claims import end_of_window, room
 from wellroom.geometry.envelope import REACH_HIGH, SLACK, TARGET, sweep, target_of
 from wellroom.geometry.items import Blocks, Item, bar_surfaces, box_surfaces, lip_surfaces, point_surfaces
 from wellroom.geometry.motion import Motion, Range
@@ -211,6 +211,37 @@ def test_sweep_locks_exchanged_mirror_the_item() -> None:
         section = brute.wheel(rng, Blocks.INBOARD)
         ends = [end_of_window(cells, section, Blocks.INBOARD, 12.7) for cells in (one, other)]
         assert ends[0] == pytest.approx(ends[1], abs=2.0 * (TARGET + SLACK))
+
+
+def spots(*places: tuple[float, float]) -> Item:
+    """Return one thing of points straight above the axle, at (r, y)."""
+    surfaces = (s for r, y in places for s in point_surfaces(*(np.array([0.0, y, r]),) * 2))
+    return Item("spots", tuple(surfaces), 0.0, True, Blocks.INBOARD, (12.7,))
+
+
+def test_sweep_closer_and_farther_out_does_not_hide_what_is_farther_from_the_axis() -> None:
+    """A point in the barrel is nearer to the axis and farther out, yet the side wall meets the other one."""
+    barrel = [(230, -120), (250, -120), (250, -140), (270, -140), (400, -150), (500, -110)]
+    section = shapely.Polygon([*barrel, (500, brute.FAR), (230, brute.FAR)])
+    wall, inside = (400.0, -170.0), (200.0, -100.0)
+    ends = [
+        end_of_window(sweep([spots(*places)], STILL), section, Blocks.INBOARD, 12.7)
+        for places in ((wall,), (inside,), (wall, inside))
+    ]
+    assert ends[2] == pytest.approx(ends[0], abs=0.01)
+    assert ends[2] > ends[1] + 50.0
+    found = brute.least_distance(section, ends[2], spots(wall, inside), STILL, np.random.default_rng(0), 4)
+    assert 12.7 - 1e-6 <= found <= 12.7 + TARGET + SLACK
+
+
+def test_sweep_item_exactly_at_the_end_of_its_window_is_clear_and_a_hair_nearer_is_not() -> None:
+    """A point beside an upright wall ends the window at its clearance, to the bound and no later."""
+    section = shapely.Polygon([(250, -100), (500, -100), (500, brute.FAR), (250, brute.FAR)])
+    cells = sweep([spots((400.0, -200.0))], STILL)
+    end = end_of_window(cells, section, Blocks.INBOARD, 12.7)
+    assert -100.0 + 12.7 <= end <= -100.0 + 12.7 + TARGET + SLACK
+    assert room(cells, section, end, 12.7) >= 0.0
+    assert room(cells, section, end - 1e-3, 12.7) < 0.0
 
 
 def test_sweep_is_the_same_every_time_and_by_item() -> None:

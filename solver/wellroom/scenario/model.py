@@ -190,7 +190,9 @@ class Travel:
         Given, spec.length(-300, 600, "where the axle pivots, above its own centre; 0 is the axle's centre")
     ] = None
     side_play: Annotated[Given, spec.length(0, 40, "sideways play either way")] = None
-    fore_aft: Annotated[Given, spec.length(0, 60, "fore and aft move over the travel")] = None
+    fore_aft: Annotated[
+        Given, spec.length(0, 60, "fore and aft move, either way; taken at any travel, as where is not known")
+    ] = None
     sideways_at_bump: Annotated[
         Given, spec.length(-80, 80, "sideways shift of the axle at full bump, positive to the right")
     ] = None
@@ -206,7 +208,12 @@ class Travel:
             ),
         ],
         ...,
-    ] = field(default=(), metadata={"description": "[travel, camber, track] rows of an independent wheel"})
+    ] = field(
+        default=(),
+        metadata={
+            "description": "[travel, camber, track] rows of an independent wheel, taken against ride height"
+        },
+    )
 
 
 @dataclass(frozen=True)
@@ -307,7 +314,11 @@ class Near:
 
 @dataclass(frozen=True)
 class Pose:
-    """A pose that was measured again: kept for the calibration of the model."""
+    """A pose that was measured again, beside the model: the tighter of the two holds.
+
+    What is not said of travel, tilt or lock is as at ride height, wheels straight. Its lips and things are
+    measured from the hub as it stands there, and named as the axle's own.
+    """
 
     what: Annotated[str, spec.text("how the axle stood")]
     left: Annotated[Given, spec.length(-500, 500, "travel of the left wheel, bump positive")] = None

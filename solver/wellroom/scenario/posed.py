@@ -263,7 +263,7 @@ def _off_words(units: Units, path: str, what: str, ways: tuple[str, ...], by: Fl
     worst = int(np.nanargmax(over))
     found, most = (amount(round(float(v), 1), Kind.LENGTH, units) for v in (abs(by[worst]), allowed[worst]))
     return (
-        f"{path}: {what} is {found} off in {ways[worst]} from where the other measures put it at this pose, "
+        f"{path}: {what} is {found} off {ways[worst]} from where the other measures put it at this pose, "
         f"and their ± allows {most}: one of them is wrong; the tighter is taken"
     )
 
@@ -322,7 +322,9 @@ def _lip_words(units: Units, path: str, lip: Lip, model: _Model) -> str:
     if not all(one.out for one in rest):
         told[1] = np.nan
     allowed = np.array([radius, out, flange]) + loose
-    return _off_words(units, path, "the lip", ("radius", "out", "flange"), np.array(told) - here, allowed)
+    return _off_words(
+        units, path, "the lip", ("in radius", "at the skin", "at the flange"), np.array(told) - here, allowed
+    )
 
 
 def _near_words(units: Units, path: str, near: Near, base: Near, model: _Model) -> str:
@@ -343,7 +345,7 @@ def _near_words(units: Units, path: str, near: Near, base: Near, model: _Model) 
     here, loose = model.figures(at)
     ends = [seen(rest[None, :], model.motion, model.q, share, turns)[0] for share in (low, high)]
     allowed = _loose(near) + _loose(base) + loose + np.abs(ends[1] - ends[0]) / 2.0
-    return _off_words(units, path, near.what, ("forward", "in", "up"), now - here, allowed)
+    return _off_words(units, path, near.what, ("fore and aft", "sideways", "in height"), now - here, allowed)
 
 
 def _middle(near: Near) -> Floats | None:
