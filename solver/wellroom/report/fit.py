@@ -9,6 +9,7 @@ from wellroom.report.head import head, quoted, tail
 from wellroom.search.contact import contact_words
 from wellroom.search.results import (
     AXLES,
+    BEYOND,
     AxleFit,
     Check,
     FitResult,
@@ -161,7 +162,8 @@ def _legend(units: Units) -> str:
     load = "lb" if units == "in" else "kg"
     return (
         "back: backspace. poke: + beyond the body's edge at the top of the arch, - tucked. gap: least from "
-        f"lip to tire at ride height. load: {load} above what the axle asks of each wheel or tire. least: "
+        f"lip to tire at ride height. load: {load} that the axle's two tires, or two wheels if that is less, "
+        "carry above the axle's load. least: "
         "least clearance above the clearance asked for, at the worst pose, with the tire at its largest."
     )
 
@@ -222,6 +224,11 @@ def _windows(result: FitResult, units: Units) -> list[Block]:
     return blocks
 
 
+def _farthest(fit: AxleFit) -> float:
+    """Return the most backspace that windows are listed to [mm]; nothing measured ends one there."""
+    return round((fit.overall_width_mm or 0.0) + BEYOND, 2)
+
+
 def _ends(fit: AxleFit) -> str:
     """Name the requirements that end the interval which holds the backspace."""
     here = [(low, high) for low, high in fit.window_mm or () if low <= fit.backspace_mm + 0.01]
@@ -232,8 +239,8 @@ def _ends(fit: AxleFit) -> str:
     below, above = [], []
     for name, intervals in sorted(fit.windows_mm.items()):
         for first, last in inward(intervals or ()):
-            below += [words.get(name, name)] if first == low else []
-            above += [words.get(name, name)] if last == high else []
+            below += [words.get(name, name)] if first == low > -BEYOND else []
+            above += [words.get(name, name)] if last == high < _farthest(fit) else []
     least = f"; ended below by {', '.join(dict.fromkeys(below))}" if below else ""
     most = f"; ended above by {', '.join(dict.fromkeys(above))}" if above else ""
     return least + most

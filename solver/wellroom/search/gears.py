@@ -24,6 +24,8 @@ from wellroom.trade.gearing import (
 from wellroom.trade.tire import rolling_circumference_mm
 
 _U = 1_000_000
+SAME_RATIO = 5.0e-4
+"""A set within this of the ratio that is fitted is no regear."""
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,8 @@ def options(
         if line.family[name] and line.fitted[name]:
             sets = catalog.gearsets[catalog.gearsets["gear_family"] == line.family[name]]
             for row in sets.to_dict("records"):
+                if abs(row["ratio"] / (line.fitted[name] or 1.0) - 1.0) < SAME_RATIO:
+                    continue
                 mine.append((row["id"], row["ratio"], row["price"] + row["fitting_price"]))
         choices.append(mine)
     if None in (line.fitted["front"], line.fitted["rear"]) and line.match_ppm is not None:

@@ -19,6 +19,9 @@ def write_text(text: str, path: Path, place: str) -> None:
     """
     if path.is_dir():
         raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
+    if path.is_file() and path.stat().st_size and not _is_page(path):
+        expected = "a new file, or a page to write over"
+        raise RequestError([Fault(str(path), 0, place, "a file that is no page", expected)])
     temporary: str | None = None
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
@@ -36,6 +39,13 @@ def write_text(text: str, path: Path, place: str) -> None:
         if temporary is not None:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
+
+
+def _is_page(path: Path) -> bool:
+    """Whether a file begins as our pages and drawings do."""
+    with path.open("rb") as stream:
+        start = stream.read(64).lstrip().lower()
+    return start.startswith((b"<!doctype html", b"<svg", b"<?xml"))
 
 
 def _umask() -> int:
