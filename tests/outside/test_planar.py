@@ -86,6 +86,6 @@ def test_window_end_without_motion_stands_off_the_plain_figure(name: str) -> Non
         if abs(shift) > 2000.0:
             continue
         found = translate(section, yoff=shift).distance(figure)
-        assert ASKED - 1e-3 <= found <= ASKED + TARGET + SLACK + 0.01
+        assert ASKED - 1e-3 <= found <= ASKED + TARGET + 1.5 * SLACK + 0.01
         met += 1
     assert met >= 5

@@ -19,7 +19,7 @@ def write_text(text: str, path: Path, place: str) -> None:
     """
     if path.is_dir():
         raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
-    if path.is_file() and path.stat().st_size and not _is_page(path):
+    if path.exists() and not (path.is_file() and (not path.stat().st_size or _is_page(path))):
         expected = "a new file, or a page to write over"
         raise RequestError([Fault(str(path), 0, place, "a file that is no page", expected)])
     temporary: str | None = None
