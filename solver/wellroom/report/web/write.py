@@ -10,6 +10,10 @@ from pathlib import Path
 from wellroom.errors import Fault, RequestError
 
 
+_INPUTS = (".toml", ".csv")
+"""Endings of what is read: never written over."""
+
+
 def write_text(text: str, path: Path, place: str) -> None:
     """Write a text to a file by way of a temporary file beside it, which then takes its name.
 
@@ -19,9 +23,10 @@ def write_text(text: str, path: Path, place: str) -> None:
     """
     if path.is_dir():
         raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
-    if path.exists() and not (path.is_file() and (not path.stat().st_size or _is_page(path))):
-        expected = "a new file, or a page to write over"
-        raise RequestError([Fault(str(path), 0, place, "a file that is no page", expected)])
+    if (path.exists() and not path.is_file()) or path.suffix.lower() in _INPUTS:
+        raise RequestError(
+            [Fault(str(path), 0, place, "a place for other things", "a file such as page.html")]
+        )
     temporary: str | None = None
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
@@ -39,13 +44,6 @@ def write_text(text: str, path: Path, place: str) -> None:
         if temporary is not None:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
-
-
-def _is_page(path: Path) -> bool:
-    """Whether a file begins as our pages and drawings do."""
-    with path.open("rb") as stream:
-        start = stream.read(64).lstrip().lower()
-    return start.startswith((b"<!doctype html", b"<svg", b"<?xml"))
 
 
 def _umask() -> int:
