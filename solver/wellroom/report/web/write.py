@@ -9,7 +9,6 @@ from pathlib import Path
 
 from wellroom.errors import Fault, RequestError
 
-
 _INPUTS = (".toml", ".csv")
 """Endings of what is read: never written over."""
 
