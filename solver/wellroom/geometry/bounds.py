@@ -61,6 +61,13 @@ class Bounds:
         return Bounds(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
 
 
+def join_bounds(parts: Sequence[Bounds]) -> Bounds:
+    """Return what is known of several lots of cells as one."""
+    return Bounds(
+        *(np.concatenate([getattr(p, f) for p in parts], axis=-1) for f in Bounds.__dataclass_fields__)
+    )
+
+
 class _Pairs:
     """Bounds of second derivatives times both half widths, by unordered pair of parameters."""
 

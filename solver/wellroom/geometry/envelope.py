@@ -14,24 +14,24 @@ an open inside.
 
 Three things leave the search, each safe for every wheel: a cell out of any wheel's reach; a cell whose
 derivatives allow no shortest line to end there (`stationary`); and a cell below the swept item itself at
-equal distance from the axis (`swept`; never by hull, never by "closer and farther out"). Each item is swept
-by itself, so none moves another's digits.
+equal distance from the axis (`swept`; never by hull, never by "closer and farther out"). Items that move by
+the same parameters share the rounds of the search, and nothing else: none moves another's digits.
 """
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
-from wellroom.geometry.bounds import Bounds, bounds_of
+from wellroom.geometry.bounds import Bounds, bounds_of, join_bounds
 from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.motion import Motion
-from wellroom.geometry.roots import Roots, Work, roots_of, split
+from wellroom.geometry.roots import Roots, Work, join, join_roots, roots_of, split
 from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
 from wellroom.geometry.stationary import may_be_nearest
 from wellroom.geometry.swept import BOTH_SIDES, Swept
@@ -45,10 +45,11 @@ COARSE_TARGET = 0.5
 _LEAST_ASKED = 1.0
 """Clearances [mm] below this are swept as if they were this."""
 _CELL_LIMIT = 200_000
-"""Cells of one item at a time beyond which they are kept as they are: safe, with a larger growth."""
-_KEPT = 64
+"""Cells of one item in a round beyond which they are kept as they are: safe, with a larger growth."""
+_REMEMBERED = 64
 """Items whose sweep is remembered: both ends of an axle, and a scenario with one measure changed,
 share most."""
+_SIDES = {Blocks.INBOARD: 1, Blocks.OUTBOARD: -1, Blocks.NOTHING: 0}
 
 
 def target_of(motion: Motion) -> float:
@@ -65,19 +66,30 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
     and motion give the same samples in the same order.
     """
     target = target_of(motion) if target is None else target
-    parts = []
-    for index, item in enumerate(items):
-        part = _sweep_item(_Key(_identity(item), item), motion, target)
-        parts.append(replace(part, item=np.full(len(part.r), index, dtype=np.intp)))
+    keys = [(_identity(item), motion, target) for item in items]
+    new = {key: item for key, item in zip(keys, items, strict=True) if key not in _memory}
+    alike: dict[tuple[object, ...], list[_Key]] = {}
+    started = {key: roots_of(item, motion) for key, item in new.items()}
+    for key, item in new.items():
+        alike.setdefault((*_moving(started[key][1]), item.blocks), []).append(key)
+    for group in alike.values():
+        swept = _Sweep([new[key] for key in group], [started[key] for key in group], motion, target)
+        _memory.update(zip(group, swept.run(), strict=True))
+    parts = [replace(_memory[key], item=np.full(len(_memory[key].r), k)) for k, key in enumerate(keys)]
+    for key in keys:
+        _memory.move_to_end(key)
+    while len(_memory) > _REMEMBERED:
+        _memory.popitem(last=False)
     return _concatenate(parts)
 
 
-@dataclass(frozen=True)
-class _Key:
-    """An item with what its sweep depends on, to remember it by."""
+def forget() -> None:
+    """Forget what was swept before, so that the next sweep takes its whole time."""
+    _memory.clear()
 
-    identity: tuple[object, ...]
-    item: Item = field(compare=False)
+
+_Key = tuple[tuple[object, ...], Motion, float]
+_memory: OrderedDict[_Key, Cells] = OrderedDict()
 
 
 def _identity(item: Item) -> tuple[object, ...]:
@@ -88,54 +100,75 @@ def _identity(item: Item) -> tuple[object, ...]:
     return surfaces, item.share, item.turns, item.blocks, item.clearances, item.straight_only
 
 
-@lru_cache(maxsize=_KEPT)
-def _sweep_item(key: _Key, motion: Motion, target: float) -> Cells:
-    item = key.item
-    roots, work = roots_of(item, motion)
-    dims = [d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()] or [mo.SU]
-    asked = max(min(item.clearances), _LEAST_ASKED) + roots.thickness
-    side = {Blocks.INBOARD: 1, Blocks.OUTBOARD: -1, Blocks.NOTHING: 0}[item.blocks]
-    nearest, farthest = max(REACH_LOW - item.halo, 0.0), REACH_HIGH + item.halo
-    most_loss = np.inf if side else BOTH_SIDES * target
-    covers = [Swept(s, target, nearest, farthest, most_loss) for s in ((side,) if side else (1, -1))]
-    done: list[tuple[Work, Bounds]] = []
-    while len(work.root):
-        b = bounds_of(work, roots.charts.take(work.root), motion, dims)
-        for cover in covers:
-            cover.learn(work, b, dims)
-        in_reach = (b.high >= nearest) & (b.low <= farthest)
-        keep = np.flatnonzero(in_reach & may_be_nearest(work, b, dims, side))
-        work, b = work.take(keep), b.take(keep)
-        seen = ~_hidden(covers, b)
-        fine = _grown(b, asked[work.root])[0] <= target
-        if seen.sum() > _CELL_LIMIT:
-            fine[:] = True
-        chosen, rest = np.flatnonzero(seen & fine), np.flatnonzero(seen & ~fine)
-        done.append((work.take(chosen), b.take(chosen)))
-        dim = _dearest(work, b, dims, asked[work.root])[rest]
-        work = split(work.take(rest), roots, dim)
-    parts = [cover.samples(roots, float(asked.min())) for cover in covers]
-    parts += [_kept(w, b, roots, covers, asked) for w, b in done if len(w.root)]
-    cells = _concatenate(parts)
-    return cells.take(np.lexsort((cells.y, cells.r)))
+def _moving(work: Work) -> list[int]:
+    """Return the parameters that an item's cells are split across."""
+    return [d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()] or [mo.SU]
 
 
-def _hidden(covers: Sequence[Swept], b: Bounds) -> NDArray[np.bool_]:
-    """Whether the item itself covers a cell from every side that a wheel may lie on."""
-    return np.asarray(np.logical_and.reduce([cover.covers(b) for cover in covers]))
+class _Sweep:
+    """The search for items that block the same side and move by the same parameters."""
 
+    def __init__(
+        self, items: Sequence[Item], started: Sequence[tuple[Roots, Work]], motion: Motion, target: float
+    ) -> None:
+        self.motion, self.target = motion, target
+        self.roots, self.work = join_roots(started)
+        self.dims = _moving(self.work)
+        counts = [len(work.root) for _, work in started]
+        self.of_root = np.repeat(np.arange(len(items)), counts)
+        least = np.array([max(min(item.clearances), _LEAST_ASKED) for item in items])
+        halo = np.array([item.halo for item in items])
+        self.asked = least[self.of_root] + self.roots.thickness
+        self.nearest, self.farthest = np.maximum(REACH_LOW - halo, 0.0), REACH_HIGH + halo
+        self.side = _SIDES[items[0].blocks]
+        sides, loss = ((self.side,), np.inf) if self.side else ((1, -1), BOTH_SIDES * target)
+        self.covers = [Swept(side, target, len(items), loss) for side in sides]
+        self.items = len(items)
 
-def _kept(w: Work, b: Bounds, roots: Roots, covers: Sequence[Swept], asked: Floats) -> Cells:
-    """Return cells as samples, but for those that what was learned since covers."""
-    keep = np.flatnonzero(~_hidden(covers, b))
-    w, b = w.take(keep), b.take(keep)
-    rows = np.arange(len(keep))
-    view = _grown(b, asked[w.root])[1]
-    at = np.stack(mo.chart_points(roots.charts.take(w.root), w.centre)[0], axis=1)
-    terms = (b.tau[view, rows], b.sigma[view, rows], b.closed[view, rows])
-    return Cells(
-        np.zeros(len(keep), dtype=np.intp), b.r, b.y, *terms, roots.thickness[w.root], at, w.centre.T
-    )
+    def run(self) -> list[Cells]:
+        """Return the samples of each item."""
+        work, done = self.work, []
+        while len(work.root):
+            b = bounds_of(work, self.roots.charts.take(work.root), self.motion, self.dims)
+            item = self.of_root[work.root]
+            for cover in self.covers:
+                cover.learn(work, b, self.dims, item)
+            in_reach = (b.high >= self.nearest[item]) & (b.low <= self.farthest[item])
+            keep = np.flatnonzero(in_reach & may_be_nearest(work, b, self.dims, self.side))
+            work, b = work.take(keep), b.take(keep)
+            seen = ~self._hidden(work, b)
+            asked, item = self.asked[work.root], item[keep]
+            fine = _grown(b, asked)[0] <= self.target
+            fine |= (np.bincount(item[seen], minlength=self.items) > _CELL_LIMIT)[item]
+            chosen, rest = np.flatnonzero(seen & fine), np.flatnonzero(seen & ~fine)
+            done.append((work.take(chosen), b.take(chosen)))
+            dim = _dearest(work, b, self.dims, asked)[rest]
+            work = split(work.take(rest), self.roots, dim)
+        kept = self._kept(join([w for w, _ in done]), join_bounds([b for _, b in done]))
+        return [self._of(k, kept) for k in range(self.items)]
+
+    def _hidden(self, w: Work, b: Bounds) -> NDArray[np.bool_]:
+        """Whether the item itself covers a cell from every side that a wheel may lie on."""
+        item = self.of_root[w.root]
+        near, far = self.nearest[item], self.farthest[item]
+        return np.asarray(np.logical_and.reduce([c.covers(b, item, near, far) for c in self.covers]))
+
+    def _kept(self, w: Work, b: Bounds) -> Cells:
+        """Return cells as samples, but for those that what was learned since covers."""
+        keep = np.flatnonzero(~self._hidden(w, b))
+        w, b = w.take(keep), b.take(keep)
+        rows = np.arange(len(keep))
+        view = _grown(b, self.asked[w.root])[1]
+        at = np.stack(mo.chart_points(self.roots.charts.take(w.root), w.centre)[0], axis=1)
+        terms = (b.tau[view, rows], b.sigma[view, rows], b.closed[view, rows])
+        item, thickness = self.of_root[w.root], self.roots.thickness[w.root]
+        return Cells(item, b.r, b.y, *terms, thickness, at, w.centre.T)
+
+    def _of(self, item: int, kept: Cells) -> Cells:
+        asked = float(self.asked[self.of_root == item].min())
+        parts = [cover.samples(item, self.roots, asked) for cover in self.covers]
+        cells = _concatenate([*parts, kept.take(kept.item == item)])
+        return cells.take(np.lexsort((cells.y, cells.r)))
 
 
 def _concatenate(parts: Sequence[Cells]) -> Cells:

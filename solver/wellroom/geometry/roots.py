@@ -65,6 +65,18 @@ def join(parts: Sequence[Work]) -> Work:
     )
 
 
+def join_roots(parts: Sequence[tuple[Roots, Work]]) -> tuple[Roots, Work]:
+    """Return the roots of several items as one, with all their cells."""
+    roots = [part for part, _ in parts]
+    first = np.cumsum([0, *(len(part.thickness) for part in roots)])[:-1]
+    work = join([replace(cells, root=cells.root + k) for (_, cells), k in zip(parts, first, strict=True)])
+    charts = Charts(
+        *(np.concatenate([getattr(r.charts, f) for r in roots], axis=-1) for f in Charts.__dataclass_fields__)
+    )
+    thickness = np.concatenate([part.thickness for part in roots])
+    return Roots(charts, thickness, np.concatenate([part.owned for part in roots], axis=-1)), work
+
+
 def split(work: Work, roots: Roots, dim: Ints) -> Work:
     """Split each cell across one parameter: two open halves, and its own ends where it was closed."""
     rows = np.arange(len(work.root))

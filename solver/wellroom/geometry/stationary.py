@@ -2,8 +2,9 @@
 
 In the (r, y) plane such a line has one direction, from the wheel to the item. Every open derivative is
 perpendicular to it, and a step inward from an end of a parameter's range, or from a face into its solid, must
-not shorten it. The wheel lies on the open side of an item that blocks, so the line points away from there. A
-fan of directions, each standing for its sector, is tried; a cell that allows none is out.
+not shorten it. The wheel lies on the open side of an item that blocks, so the line points away from there.
+The open derivative whose turn in the cell is least against its size leaves an arc of directions; a few, each
+standing for its part of that arc, are tried on all the rest; a cell that allows none is out.
 """
 
 from __future__ import annotations
@@ -12,11 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry.bounds import Bounds
+from wellroom.geometry.items import Floats
 from wellroom.geometry.roots import Work
 
-_DIRECTIONS = 36
-"""Sectors of a half turn: 5 degrees each, beside which a derivative's own turn in a cell is seldom small."""
-_SECTOR = np.pi / _DIRECTIONS
+_PARTS = 4
+"""Directions tried in the arc."""
+_OFFSETS = (2.0 * np.arange(_PARTS)[:, None] + 1.0) / _PARTS - 1.0
+_EPS = 1e-9
 
 
 def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: int) -> NDArray[np.bool_]:
@@ -24,23 +27,37 @@ def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: int) -> NDArray[np
 
     ``side``: +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either side.
     """
-    up = side or 1
-    angle = (np.arange(_DIRECTIONS if side else 2 * _DIRECTIONS)[:, None] + 0.5) * _SECTOR
-    cos, sin = np.cos(angle), -up * np.sin(angle)
-    allowed = np.ones((len(angle), len(b.r)), dtype=bool)
-    half_sector = np.hypot(b.by_r, b.by_y) * (_SECTOR / 2.0)
-    for k, dim in enumerate(dims):
-        free = np.flatnonzero(w.open[dim])
-        if len(free):
-            blur = b.bend[k, free] / b.half[k, free] + half_sector[k, free]
-            allowed[:, free] &= np.abs(b.by_r[k, free] * cos + b.by_y[k, free] * sin) <= blur
-        held = np.flatnonzero(w.end[dim])
-        if len(held):
-            end = w.end[dim, held]
-            blur = b.drift[k, held] + half_sector[k, held]
-            allowed[:, held] &= (end * b.by_r[k, held]) * cos + (end * b.by_y[k, held]) * sin <= blur
-    if b.inward.any():
-        in_r, in_y = b.inward
-        into = b.drift[-1] + np.hypot(in_r, in_y) * (_SECTOR / 2.0)
-        allowed &= in_r * cos + in_y * sin >= -into
-    return np.asarray(allowed.any(axis=0))
+    opened, end = w.open[dims], w.end[dims]
+    size = np.hypot(b.by_r, b.by_y)
+    turn = np.divide(b.bend, b.half, out=np.full_like(size, np.inf), where=opened)
+    middle, spread = _arc(b, size, turn)
+    part = spread / _PARTS
+    angle = middle + spread * _OFFSETS
+    cos, sin = np.cos(angle), np.sin(angle)
+    allowed = np.ones(angle.shape, dtype=bool)
+    along = [b.by_r[k] * cos + b.by_y[k] * sin for k in range(len(dims))]
+    for k, value in enumerate(along):
+        allowed &= np.abs(value) <= turn[k] + size[k] * part
+    held = np.flatnonzero(end.any(axis=1)).tolist()
+    in_r, in_y = b.inward
+    into, solid = np.hypot(in_r, in_y), b.inward.any()
+    found = np.zeros(len(b.r), dtype=bool)
+    for sign in (1.0, -1.0):
+        ok = allowed & (side * sign * sin <= np.sin(part) + _EPS)
+        for k in held:
+            blur = np.where(end[k] != 0, b.drift[k] + size[k] * part, np.inf)
+            ok &= (sign * end[k]) * along[k] <= blur
+        if solid:
+            ok &= sign * (in_r * cos + in_y * sin) >= -(b.drift[-1] + into * part)
+        found |= ok.any(axis=0)
+    return found
+
+
+def _arc(b: Bounds, size: Floats, turn: Floats) -> tuple[Floats, Floats]:
+    """Return the middle [rad] and half width of an arc, of either sign, that holds each cell's directions."""
+    rows = np.arange(len(b.r))
+    share = np.divide(turn, size, out=np.full_like(size, np.inf), where=size > 0.0)
+    best = np.argmin(share, axis=0)
+    least = share[best, rows]
+    spread = np.arcsin(np.minimum(least, 1.0)) + _EPS
+    return np.arctan2(b.by_r[best, rows], -b.by_y[best, rows]), spread

@@ -28,13 +28,13 @@ _PIECES = (16, 8, 4, 2)
 """Bins that one sample may stand for, longest first."""
 _BINS = _PIECES[0] * int(np.ceil((REACH_HIGH + 400.0) / BIN / _PIECES[0]))
 _WIDE = 160
-"""Cells wider than so many bins are held against whole blocks of them."""
-_BLOCK = 8
+"""Cells wider than so many bins are held against whole blocks of them only."""
+_BLOCK = 16
 _STRIDES = (16, 1)
 """Every so many bins are tried first, as most cells that are not covered fail soon."""
-_ABOVE, _ASIDE = 0.75, 0.6
-"""Shares of the tolerance by which a cell may pass above a line, and beyond its
-ends: their hypotenuse is below 1."""
+_ABOVE, _ASIDE = 0.75, 0.25
+"""Shares of the tolerance by which a cell may pass beyond a line, square to it, and beyond its ends: their
+sum is 1."""
 _STEEPEST = 20.0
 """Slopes beyond this lose more to their own bend than they prove."""
 _WIDTH_FIRST = 1.0e6
@@ -51,8 +51,8 @@ _EPS = 1e-9
 
 @dataclass
 class _Lines:
-    """Lines, one a row: ``bins`` (n,), height at the bin's middle, slope, the part of the bin filled, root
-    and pose.
+    """Lines, one a row: ``bins`` (n,) counted through all items, height at the bin's middle, slope, the part
+    of the bin filled, root and pose.
     """
 
     bins: Ints
@@ -70,8 +70,8 @@ class _Lines:
         for name in self.__dataclass_fields__:
             getattr(self, name)[..., rows] = getattr(lines, name)
 
-    def height(self, offset: Floats) -> Floats:
-        """Return the heights at offsets (n,) from the bins' middles."""
+    def height(self, offset: Floats | float) -> Floats:
+        """Return the heights at offsets (n,) or of all from the bins' middles."""
         return self.middle + self.slope * offset
 
     def whole(self) -> NDArray[np.bool_]:
@@ -86,33 +86,31 @@ class _Lines:
         return higher & (self.first <= others.first) & (self.last >= others.last)
 
 
-def _no_lines() -> _Lines:
-    nothing = np.full(_BINS, -np.inf)
-    ends = np.ones(_BINS)
-    zero = np.zeros(_BINS)
-    bins = np.arange(_BINS)
+def _no_lines(items: int) -> _Lines:
+    bins = np.arange(items * _BINS)
+    zero, ends = np.zeros(len(bins)), np.ones(len(bins))
+    nothing = np.full(len(bins), -np.inf)
     return _Lines(
-        bins, nothing, zero, ends, -ends, np.zeros(_BINS, dtype=np.intp), np.zeros((mo.DIMS, _BINS))
+        bins, nothing, zero, ends, -ends, np.zeros(len(bins), dtype=np.intp), np.zeros((mo.DIMS, len(bins)))
     )
 
 
 class Swept:
-    """The lines kept for one side, one a bin; and those that later ones replaced but do not stand for."""
+    """The lines kept for one side, one a bin of each item; and those that later ones replaced but do not
+    stand for.
+    """
 
-    def __init__(
-        self, side: int, target: float, nearest: float, farthest: float, most_loss: float = np.inf
-    ) -> None:
+    def __init__(self, side: int, target: float, items: int, most_loss: float = np.inf) -> None:
         """``most_loss`` [mm]: a line that its track's bend lowers by more than this is not kept."""
         self.side = side
-        self.nearest, self.farthest = nearest, farthest
         self.target, self.most_loss = target, most_loss
         self.tolerance = max(SLACK, target / 3.0)
-        self.score = np.full(_BINS, -np.inf)
-        self.lines = _no_lines()
+        self.lines = _no_lines(items)
+        self.score = np.full(len(self.lines.bins), -np.inf)
         self.replaced: list[_Lines] = []
 
-    def learn(self, w: Work, b: Bounds, dims: list[int]) -> None:
-        """Add what the cells prove."""
+    def learn(self, w: Work, b: Bounds, dims: list[int], item: Ints) -> None:
+        """Add what the cells of items (n,) prove."""
         rows = np.arange(len(b.r))
         best = np.argmax(np.abs(b.by_r) * b.half - b.own, axis=0)
         radial, half, own = b.by_r[best, rows], b.half[best, rows], b.own[best, rows]
@@ -123,9 +121,10 @@ class Swept:
         steep = self.side * b.by_y[best, rows] * per_r
         loss = own + np.abs(steep) * (own + swing)
         short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST) & (loss <= self.most_loss)
-        chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y))
+        chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y, item * _BINS))
         cell, bins, middle = _over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
+        bins += item[cell] * _BINS
         value = self.side * b.y[cell] + steep[cell] * (middle - b.r[cell]) - loss[cell]
         first = np.maximum(low[cell] - middle, -BIN / 2.0)
         last = np.minimum(high[cell] - middle, BIN / 2.0)
@@ -149,102 +148,154 @@ class Swept:
             self.replaced.append(old.take(lost))
         self.lines.put(new.bins, new)
 
-    def _raises(self, r: Floats, height: Floats) -> NDArray[np.bool_]:
+    def _raises(self, r: Floats, height: Floats, first: Ints) -> NDArray[np.bool_]:
         """Whether points are above the line of their bin, or that is not filled: else their tracks teach
         little.
         """
         bins = np.clip(np.floor(r / BIN), 0, _BINS - 1).astype(np.intp)
-        lines = self.lines.take(bins)
+        lines = self.lines.take(first + bins)
         return np.asarray((height > lines.height(r - (bins + 0.5) * BIN)) | ~lines.whole())
 
-    def covers(self, b: Bounds) -> NDArray[np.bool_]:
-        """Return a mask (n,) of the cells that lines cover, within the tolerance, at each of their distances.
+    def covers(self, b: Bounds, item: Ints, nearest: Floats, farthest: Floats) -> NDArray[np.bool_]:
+        """Return a mask (n,) of the cells that lines of their own items (n,) cover, within the tolerance, at
+        each of their distances between ``nearest`` and ``farthest`` (n,).
 
-        A cell is bounded from above by a line of its own: the slope of its longest travel, lifted by what the
-        rest of its travel and its remainder add.
+        A cell is bounded from above by a line of its own: level, or with the slope of its longest travel,
+        lifted by what the rest of its travel and its remainder add.
         """
         rows = np.arange(len(b.r))
         main = np.argmax(b.step, axis=0)
         radial, lateral = b.by_r[main, rows], self.side * b.by_y[main, rows]
-        level = (np.abs(radial) > 0.25 * np.hypot(radial, lateral)) & (b.swing < 0.25 * (b.high - b.low))
-        slope = np.where(level, lateral / np.where(level, radial, 1.0), 0.0)
+        steep = np.divide(lateral, radial, out=np.full_like(radial, np.inf), where=radial != 0.0)
+        even = (np.abs(steep) <= _STEEPEST) & (b.swing < 0.25 * (b.high - b.low))
+        slope = np.where(even, steep, 0.0)
         flat = np.abs(slope)
         across = (np.abs(self.side * b.by_y - slope * b.by_r) * b.half).sum(axis=0)
         aside = _ASIDE * self.tolerance / (1.0 + flat)
-        rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside) - _ABOVE * self.tolerance
-        low, high = np.maximum(b.low, self.nearest) + aside, np.minimum(b.high, self.farthest) - aside
+        rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside)
+        level = (np.abs(b.by_y) * b.half).sum(axis=0) + b.second
+        slope, rest = np.where(level < rest, 0.0, slope), np.minimum(level, rest)
+        low, high = np.maximum(b.low, nearest) + aside, np.minimum(b.high, farthest) - aside
         middle = (low + high) / 2.0
         upper = _Upper(
-            self.side * b.y + rest - slope * b.r, slope, np.minimum(low, middle), np.maximum(high, middle)
+            self.side * b.y + rest - slope * b.r,
+            slope,
+            np.minimum(low, middle),
+            np.maximum(high, middle),
+            item * _BINS,
         )
-        return self._covered(upper)
+        return self._covered(upper, self._lift())
 
-    def _covered(self, upper: _Upper) -> NDArray[np.bool_]:
+    def _lift(self) -> Floats:
+        """Return how far above the line of each bin a point may lie, to be near enough to the swept item.
+
+        Square to the line that is farther up by its slope, where the line that the foot of the square may
+        fall on is there and no lower than this one.
+        """
+        lines, reach = self.lines, _ABOVE * self.tolerance
+        out = np.full(len(lines.bins), reach)
+        whole = lines.whole()
+        if self.tolerance > BIN:
+            return out
+        # of each pair of neighbours that are both whole, the lower bin, and how far its line's end lies above
+        low = np.flatnonzero(whole[:-1] & whole[1:] & (lines.bins[1:] % _BINS != 0))
+        step = lines.height(BIN / 2.0)[low] - lines.height(-BIN / 2.0)[low + 1]
+        bend = (lines.slope[low] - lines.slope[low + 1]) * self.tolerance
+        for bins, rises, drop in (
+            (low, lines.slope[low] > 0.0, np.maximum(step, step + bend)),
+            (low + 1, lines.slope[low + 1] <= 0.0, np.maximum(-step, bend - step)),
+        ):
+            at = bins[rises]
+            square = reach - np.maximum(drop[rises], 0.0)
+            out[at] = np.maximum(reach, square * np.hypot(1.0, lines.slope[at]))
+        return out
+
+    def _covered(self, upper: _Upper, lift: Floats) -> NDArray[np.bool_]:
         alive = np.arange(len(upper.low))
         for at in ((upper.low + upper.high) / 2.0, upper.low, upper.high):
             bins = np.floor(at[alive] / BIN).astype(np.intp)
-            alive = alive[self._above(upper, alive, bins)]
-        wide = upper.high[alive] - upper.low[alive] > _WIDE * BIN
-        far, alive = alive[wide], alive[~wide]
+            alive = alive[self._above(upper, lift, alive, bins)]
+        out = np.zeros(len(upper.low), dtype=bool)
+        by_block = self._above_blocks(upper, lift, alive)
+        out[alive[by_block]] = True
+        alive = alive[~by_block]
+        alive = alive[upper.high[alive] - upper.low[alive] <= _WIDE * BIN]
         for stride in _STRIDES:
             cell, bins, _ = _over_bins(upper.low[alive], upper.high[alive], stride)
             fails = np.zeros(len(alive), dtype=bool)
-            fails[cell[~self._above(upper, alive[cell], bins)]] = True
+            fails[cell[~self._above(upper, lift, alive[cell], bins)]] = True
             alive = alive[~fails]
-        out = np.zeros(len(upper.low), dtype=bool)
         out[alive] = True
-        if len(far):
-            out[far[self._above_blocks(upper, far)]] = True
         return out
 
-    def _above(self, upper: _Upper, cell: Ints, bins: Ints) -> NDArray[np.bool_]:
+    def _above(self, upper: _Upper, lift: Floats, cell: Ints, bins: Ints) -> NDArray[np.bool_]:
         """Whether the line of a bin is above a cell wherever the cell is in that bin."""
         middle = (bins + 0.5) * BIN
         first = np.maximum(upper.low[cell] - middle, -BIN / 2.0)
         last = np.minimum(upper.high[cell] - middle, BIN / 2.0)
         slope = upper.slope[cell]
-        lines = self.lines
+        lines, bins = self.lines, bins + upper.first[cell]
         lean = lines.slope[bins] - slope
         least = lines.middle[bins] + np.minimum(lean * first, lean * last)
         fills = (lines.first[bins] <= first + _EPS) & (lines.last[bins] >= last - _EPS)
-        return np.asarray(fills & (least >= upper.at_axis[cell] + slope * middle))
+        return np.asarray(fills & (least + lift[bins] >= upper.at_axis[cell] + slope * middle))
 
-    def _above_blocks(self, upper: _Upper, cell: Ints) -> NDArray[np.bool_]:
-        """The same for wide cells, over whole blocks of bins: coarser, and quick."""
-        lines = self.lines
-        sure = np.where(lines.whole(), lines.middle - np.abs(lines.slope) * (BIN / 2.0), -np.inf)
-        least = sure.reshape(-1, _BLOCK).min(axis=1)
-        size = _BLOCK * BIN
+    def _above_blocks(self, upper: _Upper, lift: Floats, cell: Ints) -> NDArray[np.bool_]:
+        """The same over whole blocks of bins: one straight line below all of a block's is a little lower."""
+        lines, size = self.lines, _BLOCK * BIN
+        whole = lines.whole()
+        left = np.where(whole, lines.height(-BIN / 2.0) + lift, -np.inf).reshape(-1, _BLOCK)
+        right = np.where(whole, lines.height(BIN / 2.0) + lift, -np.inf).reshape(-1, _BLOCK)
+        full = np.flatnonzero(whole.reshape(-1, _BLOCK).all(axis=1))
+        left, right = left[full], right[full]
+        slope, start = np.zeros(len(whole) // _BLOCK), np.full(len(whole) // _BLOCK, -np.inf)
+        slope[full] = (right[:, -1] - left[:, 0]) / size
+        rise = slope[full, None] * (np.arange(_BLOCK) * BIN)
+        start[full] = np.minimum(left - rise, right - rise - slope[full, None] * BIN).min(axis=1)
         row, block, middle = _over_bins(upper.low[cell], upper.high[cell], width=size)
-        slope = upper.slope[cell[row]]
-        most = upper.at_axis[cell[row]] + slope * middle + np.abs(slope) * (size / 2.0)
+        at = cell[row]
+        block += upper.first[at] // _BLOCK
+        begin = middle - size / 2.0
+        lean = slope[block] - upper.slope[at]
+        first, last = np.maximum(upper.low[at] - begin, 0.0), np.minimum(upper.high[at] - begin, size)
+        above = start[block] + np.minimum(lean * first, lean * last)
         out = np.ones(len(cell), dtype=bool)
-        out[row[least[block] < most]] = False
+        out[row[above < upper.at_axis[at] + upper.slope[at] * begin]] = False
         return out
 
-    def samples(self, roots: Roots, asked: float) -> Cells:
-        """Return samples that stand for the lines and for the tolerance above them, at a clearance [mm].
+    def samples(self, item: int, roots: Roots, asked: float) -> Cells:
+        """Return samples that stand for an item's lines and the tolerance above them, at a clearance [mm].
 
         Bins that lie along one straight line are joined: the piece as an open stretch, its middle grown by
         its half length squared, and its ends for themselves, as a shortest line may end there. Others stand
         alone.
         """
         extra = self.tolerance - SLACK
-        pieces, alone = self._pieces(asked, extra)
-        singles = [self.lines.take(alone)]
+        lines = self.lines.take(np.arange(item * _BINS, (item + 1) * _BINS))
+        pieces, alone = self._pieces(lines, asked, extra)
+        singles = [lines.take(alone)]
         for old in self.replaced:
-            singles.append(old.take(np.flatnonzero(~self.lines.take(old.bins).not_below(old))))
+            mine = old.take(np.flatnonzero(old.bins // _BINS == item))
+            singles.append(mine.take(np.flatnonzero(~self.lines.take(mine.bins).not_below(mine))))
         parts = [*pieces, *(_alone(lines, extra) for lines in singles)]
         r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
         pose = np.concatenate([part[5] for part in parts], axis=1)
         place = np.stack(mo.chart_points(roots.charts.take(root), pose)[0], axis=1)
         zero = np.zeros(len(r))
-        item = np.zeros(len(r), dtype=np.intp)
-        return Cells(item, r, self.side * height, tau, zero, closed, roots.thickness[root], place, pose.T)
+        return Cells(
+            np.full(len(r), item),
+            r,
+            self.side * height,
+            tau,
+            zero,
+            closed,
+            roots.thickness[root],
+            place,
+            pose.T,
+        )
 
-    def _pieces(self, asked: float, extra: float) -> tuple[list[_Samples], Ints]:
-        """Return samples for runs of bins that lie along one straight line, and the bins that are left."""
-        lines = self.lines
+    def _pieces(self, lines: _Lines, asked: float, extra: float) -> tuple[list[_Samples], Ints]:
+        """Return samples for runs of an item's bins that lie along one straight line, and the bins left."""
         left, right = lines.height(np.full(_BINS, -BIN / 2.0)), lines.height(np.full(_BINS, BIN / 2.0))
         free = lines.whole()
         parts: list[_Samples] = []
@@ -282,15 +333,17 @@ def _alone(lines: _Lines, extra: float) -> _Samples:
     width = (part.last - part.first) / np.repeat(pieces, pieces)
     offset = part.first + (_count_up(pieces) + 0.5) * width
     spread = np.hypot(1.0, part.slope) * width / 2.0
-    r = (part.bins + 0.5) * BIN + offset
+    r = (part.bins % _BINS + 0.5) * BIN + offset
     return r, part.height(offset), np.zeros(len(r)), spread + extra, part.root, part.pose
 
 
 class _Upper:
-    """Lines above n cells: height where r = 0, slope, and the distances low to high that need a cover."""
+    """Lines above n cells: height where r = 0, slope, the distances low to high that need a cover, and the
+    first bin of the cell's item.
+    """
 
-    def __init__(self, at_axis: Floats, slope: Floats, low: Floats, high: Floats) -> None:
-        self.at_axis, self.slope, self.low, self.high = at_axis, slope, low, high
+    def __init__(self, at_axis: Floats, slope: Floats, low: Floats, high: Floats, first: Ints) -> None:
+        self.at_axis, self.slope, self.low, self.high, self.first = at_axis, slope, low, high, first
 
 
 def _count_up(counts: Ints) -> Ints:
