@@ -10,6 +10,7 @@ no distance from here is too small by more than the chord error of the mesh.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import product
@@ -26,12 +27,19 @@ RUN_OUT = 1200.0
 """How far [mm] a wheel is run out to the side that a thing closes."""
 THIN = 1e-4
 """Width [mm] of the triangles that stand for lines and points."""
-POSE = HERE, OTHER, LOCK, LEAN, CASTER, KING, ROLL = range(7)
+POSE = HERE, OTHER, LOCK, LEAN, CASTER, KING, ROLL, ASIDE, AHEAD, FOLLOW = range(10)
+POSES = len(POSE)
 
 
 @dataclass(frozen=True)
 class Limits:
-    """The poses of an axle [mm, rad], and what its motion turns about; ``tilt`` 0: straight up."""
+    """The poses of an axle [mm, rad], and what its motion turns about; ``tilt`` 0: straight up.
+
+    ``aside``, ``ahead``: play, outboard and forward. ``bar``: a track bar's length, slope at rest (positive
+    with the axle's end lower) and on which side its axle end is, +1 left. ``sway``: shift to the left per mm
+    of travel at the axle's middle. ``table``: rows (n, 3) of an independent wheel: travel, camber (top
+    outboard positive), shift outboard; straight between rows, and held beyond them.
+    """
 
     travel: tuple[float, float]
     lock: tuple[float, float] = (0.0, 0.0)
@@ -42,6 +50,11 @@ class Limits:
     stop: float = 0.0
     span: float = 0.0
     tilt: float = 0.0
+    aside: tuple[float, float] = (0.0, 0.0)
+    ahead: tuple[float, float] = (0.0, 0.0)
+    bar: tuple[float, float, int] | None = None
+    sway: float = 0.0
+    table: tuple[tuple[float, float, float], ...] = ()
 
     @property
     def face(self) -> float:
@@ -64,25 +77,32 @@ class Thing:
     """What stands near a wheel, in the hub's frame (x forward, y outboard, z up).
 
     ``charts`` (n, 4, 3): corners at (u, v) = (0,0), (1,0), (0,1), (1,1), Cartesian or (clock, place, radius);
-    ``thickness`` [mm]: it is all that lies this near to them. ``follows`` 0..1 of the axle's travel and tilt;
-    ``knuckle``: it steers with the wheel. ``blocks``: inboard, outboard or nothing.
+    ``thickness`` [mm]: it is all that lies this near to them. ``follows``: least and greatest share 0..1 of
+    the axle's motion that it may follow; ``knuckle``: it steers with the wheel. ``blocks``: inboard, outboard
+    or nothing. ``raised`` (3,): how far it was moved from where its charts were measured [mm].
     """
 
     charts: np.ndarray
     polar: bool
     thickness: float
-    follows: float
+    follows: tuple[float, float]
     knuckle: bool
     blocks: str
     straight: bool = False
+    raised: tuple[float, float, float] = (0.0, 0.0, 0.0)
+
+    @property
+    def share(self) -> float | None:
+        """How much of the axle's motion it follows, None where that is a range."""
+        return self.follows[0] if self.follows[0] == self.follows[1] else None
 
     def places(self, chart: np.ndarray, u: np.ndarray, v: np.ndarray) -> np.ndarray:
         """Return places (n, 3) on the charts with these indices [mm]."""
         c, u, v = self.charts[chart], u[:, None], v[:, None]
         p = (c[:, 0] * (1 - u) + c[:, 1] * u) * (1 - v) + (c[:, 2] * (1 - u) + c[:, 3] * u) * v
-        if not self.polar:
-            return p
-        return np.stack([p[:, 2] * np.sin(p[:, 0]), p[:, 1], p[:, 2] * np.cos(p[:, 0])], axis=1)
+        if self.polar:
+            p = np.stack([p[:, 2] * np.sin(p[:, 0]), p[:, 1], p[:, 2] * np.cos(p[:, 0])], axis=1)
+        return np.asarray(p + np.array(self.raised))
 
     @cached_property
     def mesh(self) -> tuple[np.ndarray, np.ndarray]:
@@ -162,16 +182,38 @@ class Vehicle:
     def axle(self, q: np.ndarray) -> Frames:
         """Return where the axle stands: both stops have risen by their travels, the roll centre stays in y.
 
-        Without tilt the wheel goes straight up.
+        But for play and what swings it aside. Without tilt the wheel goes up, and leans by its table.
         """
-        here, other, zero = q[:, HERE], q[:, OTHER], np.zeros(len(q))
-        if not self.limits.tilt:
-            return Frames(_about(0, zero), np.stack([zero, zero, here], axis=1))
+        here, other, zero, m = q[:, HERE], q[:, OTHER], np.zeros(len(q)), self.limits
+        aside = self.side * q[:, ASIDE]
+        if not m.tilt:
+            turn, out = self.leaned(here)
+            face = np.tile([0.0, self.side * m.face, 0.0], (len(q), 1))
+            move = np.stack([q[:, AHEAD], aside + self.side * out + self.swung(here), here], axis=1)
+            return Frames(turn, face - turn.apply(face) + move)
         left, right = (here, other) if self.side > 0 else (other, here)
-        turn = _about(0, np.arcsin((left - right) / self.limits.span))
+        turn, middle = _about(0, np.arcsin((left - right) / m.span)), (left + right) / 2.0
         centre = np.stack([zero, zero, q[:, ROLL]], axis=1)
-        aside = -turn.apply(centre)[:, 1]
-        return Frames(turn, np.stack([zero, aside, (left + right) / 2.0], axis=1))
+        aside = aside + self.swung(middle) - turn.apply(centre)[:, 1]
+        return Frames(turn, np.stack([q[:, AHEAD], aside, middle], axis=1))
+
+    def leaned(self, up: np.ndarray) -> tuple[Rotation, np.ndarray]:
+        """Return an independent wheel's turn about the middle of its face, and its shift outboard [mm]."""
+        rows = np.array(self.limits.table or [(0.0, 0.0, 0.0)])
+        camber, out = (np.interp(up, rows[:, 0], rows[:, k]) for k in (1, 2))
+        return _about(0, -self.side * camber), out
+
+    def swung(self, middle: np.ndarray) -> np.ndarray:
+        """Return how far to the left travel at the axle's middle takes the axle [mm].
+
+        The axle's joint goes round the body's on a circle, and comes away from it as the bar comes level.
+        """
+        shift = self.limits.sway * middle
+        if self.limits.bar is not None:
+            length, slope, end = self.limits.bar
+            angle = np.arcsin(np.sin(slope) - middle / length)
+            shift = shift + end * length * (np.cos(angle) - np.cos(slope))
+        return np.asarray(shift)
 
     def knuckle(self, q: np.ndarray) -> Frames:
         """Return where the steered knuckle stands on its axle."""
@@ -193,11 +235,12 @@ class Vehicle:
         return self.axle(q).after(self.knuckle(q).after(hub))
 
     def carried(self, thing: Thing, p: np.ndarray, q: np.ndarray) -> np.ndarray:
-        """Return where places (n, 3) of a thing, measured from the hub at rest, stand at poses (n, 7)."""
+        """Return where places (n, 3) of a thing, measured from the hub at rest, stand at poses (n, POSES)."""
         p, axle = self.from_hub(p), self.axle(q)
         if thing.knuckle:
             return axle.apply(self.knuckle(q).apply(p))
-        return axle.apply(thing.follows * p + (1.0 - thing.follows) * axle.undo(p))
+        share = q[:, FOLLOW, None]
+        return axle.apply(share * p + (1.0 - share) * axle.undo(p))
 
     def seen(self, thing: Thing, p: np.ndarray, q: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Return distance from the wheel's axis and place (n,) [mm] of places of a thing at poses.
@@ -206,8 +249,9 @@ class Vehicle:
         """
         if not thing.knuckle:
             p = self.from_hub(p)
-            if thing.follows < 1.0:
-                p = thing.follows * p + (1.0 - thing.follows) * self.axle(q).undo(p)
+            if thing.follows[0] < 1.0:
+                share = q[:, FOLLOW, None]
+                p = share * p + (1.0 - share) * self.axle(q).undo(p)
             if self.limits.lock != (0.0, 0.0):
                 p = self.knuckle(q).undo(p)
             p = np.stack([p[:, 0], self.side * p[:, 1] - self.limits.face, p[:, 2]], axis=1)
@@ -216,8 +260,8 @@ class Vehicle:
 
 # --- the search for the worst pose ----------------------------------------------------------------
 
-FREE = 9
-"""Shares 0..1 that are searched: u, v and the seven of a pose."""
+FREE = 2 + POSES
+"""Shares 0..1 that are searched: u, v and those of a pose."""
 
 
 @dataclass
@@ -245,21 +289,30 @@ class Search:
         self.r, self.y = self.seen(self.chart, share)
 
     def corners(self) -> np.ndarray:
-        """Return the corners of the pose set and the wheels straight ahead, as shares (n, 7), once each."""
+        """Return the corners of the pose set and the wheels straight ahead, once each: shares (n, POSES)."""
         m = self.vehicle.limits
         reach = m.travel[1] - m.travel[0]
         bend = min(m.most / reach, 1.0) if reach and m.tilt else 0.0
-        sets = [{0.0, bend, 1.0 - bend, 1.0}, {0.0, 1.0}, {0.0, 1.0}, *({0.0, 1.0} for _ in range(4))]
+        sets = [{0.0, bend, 1.0 - bend, 1.0}, *({0.0, 1.0} for _ in range(1, POSES))]
+        sets[HERE] |= {(up - m.travel[0]) / reach for up, *_ in m.table if m.travel[0] < up < m.travel[1]}
         if m.lock[0] < 0.0 < m.lock[1]:
             sets[LOCK].add(-m.lock[0] / (m.lock[1] - m.lock[0]))
-        ranges = (m.travel, (0.0, m.most), m.lock, m.lean, m.caster, m.king, m.roll)
+        ranges = list(self.ranges)
+        ranges[OTHER] = (0.0, m.most)
         sets = [s if low < high else {0.0} for s, (low, high) in zip(sets, ranges, strict=True)]
         return np.array(list(product(*(sorted(s) for s in sets))))
 
-    def poses(self, share: np.ndarray) -> np.ndarray:
-        """Return poses (n, 7) at shares (n, 7); the other end's travel goes as far as the tilt lets it."""
+    @property
+    def ranges(self) -> tuple[tuple[float, float], ...]:
+        """The least and the greatest of each parameter of a pose."""
         m = self.vehicle.limits
-        low, high = np.array([m.travel, m.travel, m.lock, m.lean, m.caster, m.king, m.roll]).T
+        known = (m.travel, m.travel, m.lock, m.lean, m.caster, m.king, m.roll, m.aside, m.ahead)
+        return *known, self.thing.follows
+
+    def poses(self, share: np.ndarray) -> np.ndarray:
+        """Return poses (n, POSES) at shares (n, POSES); the other end goes as far as the tilt lets it."""
+        m = self.vehicle.limits
+        low, high = np.array(self.ranges).T
         q = low + share * (high - low)
         if m.tilt:
             least = np.maximum(low[OTHER], q[:, HERE] - m.most)
@@ -270,33 +323,50 @@ class Search:
         return q
 
     def seen(self, chart: np.ndarray, share: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return (r, y) of places and poses at shares (n, 9)."""
+        """Return (r, y) of places and poses at shares (n, FREE)."""
         place = self.thing.places(chart, share[:, 0], share[:, 1])
         return self.vehicle.seen(self.thing, place, self.poses(share[:, 2:]))
 
     def nearest(
-        self, section: shapely.Polygon, shift: float, starts: int = 14, rounds: int = 22, each: int = 12
-    ) -> tuple[np.ndarray, np.ndarray]:
-        """Return the least distances found (n,), ascending, and the shares (n, 9) where they are."""
-        far = shapely.distance(shapely.points(self.r, self.y - shift), section)
-        rows = self._apart(np.argsort(far, kind="stable"), starts)
-        best, chart, share = far[rows], self.chart[rows], self.share[rows].copy()
-        scale = np.full(len(rows), 0.08)
+        self,
+        sections: Sequence[shapely.Polygon],
+        shifts: Sequence[float],
+        starts: int = 14,
+        rounds: int = 22,
+        each: int = 12,
+    ) -> list[tuple[np.ndarray, np.ndarray]]:
+        """Return for each section at its shift the least distances found, ascending, and their shares.
+
+        All sections are searched at once, each from starts of its own.
+        """
+        points = [shapely.points(self.r, self.y - shift) for shift in shifts]
+        far = [shapely.distance(p, section) for p, section in zip(points, sections, strict=True)]
+        first = [self._apart(np.argsort(d, kind="stable"), starts) for d in far]
+        mine = np.repeat(np.arange(len(first)), [len(rows) for rows in first])
+        section, shift = np.array(sections)[mine], np.array(shifts)[mine]
+        best = np.concatenate([d[rows] for d, rows in zip(far, first, strict=True)])
+        rows = np.concatenate(first)
+        chart, share = self.chart[rows], self.share[rows].copy()
+        scale, all_rows = np.full(len(rows), 0.08), np.arange(len(rows))
         for _ in range(rounds):
-            k = np.repeat(np.arange(len(rows)), each)
+            k = np.repeat(all_rows, each)
             step = self.rng.normal(size=(len(k), FREE)) * scale[k, None]
             few = self.rng.random((len(k), FREE)) < np.where(self.rng.random((len(k), 1)) < 0.6, 0.3, 1.0)
             child = np.clip(share[k] + np.where(few, step, 0.0), 0.0, 1.0)
             r, y = self.seen(chart[k], child)
-            found = shapely.distance(shapely.points(r, y - shift), section).reshape(-1, each)
+            found = shapely.distance(shapely.points(r, y - shift[k]), section[k]).reshape(-1, each)
             pick = found.argmin(axis=1)
-            least = found[np.arange(len(rows)), pick]
+            least = found[all_rows, pick]
             better = least < best
-            share[better] = child.reshape(-1, each, FREE)[np.arange(len(rows)), pick][better]
+            share[better] = child.reshape(-1, each, FREE)[all_rows, pick][better]
             best = np.minimum(best, least)
             scale = np.clip(np.where(better, scale * 1.3, scale * 0.6), 1e-6, 0.2)
-        order = np.argsort(best, kind="stable")
-        return best[order], share[order]
+        out = []
+        for k in range(len(first)):
+            order = np.flatnonzero(mine == k)
+            order = order[np.argsort(best[order], kind="stable")]
+            out.append((best[order], share[order]))
+        return out
 
     def _apart(self, order: np.ndarray, count: int) -> np.ndarray:
         """Return rows, nearest first, no two of one chart alike in travel and lock."""
@@ -343,10 +413,14 @@ class Wheel:
         # revolved about z; here the axis is y
         self.vertices = np.asarray(solid.vertices)[:, [1, 2, 0]]
         self.triangles = np.asarray(solid.faces)
-        self.mesh = trimesh.Trimesh(self.vertices, self.triangles, process=False)
         self.body = fcl.CollisionObject(_model(self.vertices, self.triangles))
         self.inner, self.outer = float(r[0]), float(r[-1])
         self.ends = float(low.min()), float(high.max())
+
+    @property
+    def mesh(self) -> trimesh.Trimesh:
+        """The mesh, as trimesh has it."""
+        return trimesh.Trimesh(self.vertices, self.triangles, process=False)
 
     @property
     def chord(self) -> float:
@@ -377,14 +451,14 @@ class Pair:
         self.body = fcl.CollisionObject(_model(self.at_rest, self.triangles))
 
     def distances(self, q: np.ndarray, shift: float) -> np.ndarray:
-        """Return the distances (n,) [mm] at poses (n, 7), 0 where the meshes meet or one is in the other."""
+        """Return the distances (n,) [mm] at poses (n, POSES), 0 where meshes meet or one is in the other."""
         n = len(q)
         along = Frames(_about(0, np.zeros(n)), np.tile([0.0, shift, 0.0], (n, 1)))
         wheel = self.vehicle.wheel(q).after(along)
         first = wheel.undo(self.vehicle.carried(self.thing, np.repeat(self.vertices[:1], n, axis=0), q))
         axle = self.vehicle.axle(q)
         mine = axle.after(self.vehicle.knuckle(q)) if self.thing.knuckle else axle
-        moves, rigid = self.thing.follows > 0.0, self.thing.follows in (0.0, 1.0)
+        moves, rigid = self.thing.follows != (0.0, 0.0), self.thing.share in (0.0, 1.0)
         out = np.empty(n)
         for k in range(n):
             self.wheel.body.setTransform(wheel.one(k))
@@ -401,7 +475,7 @@ class Pair:
         return out
 
     def least(self, shift: float, shares: np.ndarray, rng: np.random.Generator, local: int) -> float:
-        """Return the least distance at poses given as shares (n, 7), and near the worst of them."""
+        """Return the least distance at poses given as shares (n, POSES), and near the worst of them."""
         found = self.distances(self.search.poses(shares), shift)
         k = int(np.argmin(found))
         best, share, scale = float(found[k]), shares[k], 0.02

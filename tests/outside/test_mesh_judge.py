@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from functools import cache
 from itertools import islice
 from typing import Any
 
@@ -15,29 +14,32 @@ import numpy as np
 import pytest
 import shapely
 
-from outside.mesh import SECTIONS, Limits, Pair, Search, Thing, Vehicle, Wheel
+from outside import mesh
+from outside.mesh import POSES, SECTIONS, Limits, Pair, Search, Thing, Vehicle, Wheel
 from soak import mesh as soak
-from soak.mesh import BOUND, Scene, Tally, Verdict, figures, motion_of, random_wheel, run_scenes
+from soak.mesh import (
+    BOUND,
+    SCENES,
+    Near,
+    Scene,
+    Verdict,
+    figures,
+    motion_of,
+    random_wheels,
+    run_scenes,
+)
 from wellroom.geometry.envelope import sweep
-from wellroom.geometry.items import Blocks, Item, bar_surfaces
-from wellroom.geometry.section import Rims, Tires, sections
+from wellroom.geometry.items import Blocks, Item, Surface, bar_surfaces, moved
+from wellroom.geometry.section import Rims, Sections, Tires, sections
 from wellroom.geometry.windows import fouled_to, item_closing
 
-CASES, LOTS = 2_000, 20
-SCENES = 1_000
-"""Seeds kept for each lot: more than its cases need."""
-
-
-@cache
-def lot(number: int) -> Tally:
-    """Return what became of one lot of the cases."""
-    return run_scenes(range(number * SCENES, (number + 1) * SCENES), CASES // LOTS)
+CASES, LOTS, SEED = 2_000, 20, 1
 
 
 @pytest.mark.parametrize("number", range(LOTS))
 def test_claims_of_a_hundred_random_cases_hold_on_meshes(number: int) -> None:
     """No claim above the meshes, none below them by more than the bound; three in ten near the clearance."""
-    tally = lot(number)
+    tally = run_scenes(range(number * SCENES, (number + 1) * SCENES), SEED, CASES // LOTS)
     assert [f"{sort}: {verdict}" for sort, verdict in tally.bad] == []
     assert tally.cases == CASES // LOTS
     assert tally.near >= 0.3 * tally.cases, figures(tally)
@@ -46,13 +48,19 @@ def test_claims_of_a_hundred_random_cases_hold_on_meshes(number: int) -> None:
 
 def test_random_cases_are_of_every_sort() -> None:
     """Both sides, every kind of thing and motion, both wells with things in the barrel, and exact ends."""
-    marks = lot(0).marks + lot(1).marks
     inside = {f"{thing} inside, well {side}" for thing in ("box", "bar", "point")
               for side in ("inboard", "outboard")}  # fmt: skip
-    plain = {"left", "right", "solid", "independent", "steered", "unsteered", "ranges", "known", "lip", "box",
-             "fender box", "bar", "point", "knuckle", "axle", "body", "between", "at the end"}  # fmt: skip
+    plain = {"left", "right", "tilts", "level", "steered", "unsteered", "ranges", "known", "lip", "box",
+             "fender box", "bar", "point", "knuckle", "axle", "body", "between", "range", "lifted",
+             "measured again", "side play", "fore and aft", "track bar", "sideways", "table",
+             "at the end"}  # fmt: skip
     blocks = {f"blocks {side}" for side in ("inboard", "outboard", "nothing")}
-    assert inside | plain | blocks <= set(marks)
+    missing = inside | plain | blocks
+    for scene in (Scene(SEED, SCENES * number + k) for k in (0, 1) for number in range(LOTS)):
+        missing -= {mark for _, claims in scene.claims() for claim in claims for mark in claim.marks}
+        if not missing:
+            break
+    assert missing == set()
 
 
 @pytest.mark.parametrize("well", [-60.0, 60.0])
@@ -63,10 +71,10 @@ def test_rod_end_in_the_barrel_leaves_a_window_on_either_side_of_the_well(well: 
     rims, tires = (np.array(values)[:, None] for values in (rim, tire))
     parts = sections(Rims(*rims), Tires(*tires))
     a, b = np.array([-40.0, -150.0, -170.0]), np.array([-40.0, -120.0, -170.0])
-    thing = Thing(np.array([[a, b, a, b]]), False, 12.0, 1.0, False, "nothing")
+    thing = Thing(np.array([[a, b, a, b]]), False, 12.0, (1.0, 1.0), False, "nothing")
     item = Item("rod end", bar_surfaces(a, b, 24.0), 1.0, True, Blocks.NOTHING, (9.5,))
     limits = Limits((-80.0, 90.0), (-0.5, 0.6), (0.14, 0.14), (0.05, 0.05), (120.0, 120.0))
-    cells = sweep([item], motion_of(limits))
+    cells = sweep([item], motion_of(limits, -1))
     closed = item_closing(item.id, [item], cells, [np.arange(len(cells.r))], 0)
     assert closed.up is not None
     assert closed.down is not None
@@ -77,12 +85,35 @@ def test_rod_end_in_the_barrel_leaves_a_window_on_either_side_of_the_well(well: 
     search = Search(thing, Vehicle(limits, -1), rng)
 
     def least(shift: float) -> float:
-        _, shares = search.nearest(wheel.section, shift)
+        [(_, shares)] = search.nearest([wheel.section], [shift])
         return Pair(wheel, search).least(shift, shares[:4, 2:], rng, 4)
 
     for end in (low, high):
         assert 9.5 - wheel.chord <= least(end) <= 9.5 + BOUND + wheel.chord
     assert least((low + high) / 2.0) == 0.0
+
+
+@pytest.mark.xfail(strict=True, reason="a share that is a range is swept at its two ends alone")
+def test_thing_that_follows_half_way_is_no_nearer_than_a_range_of_shares_has_it() -> None:
+    """A wheel comes 20 mm inboard over the last 50 of 100 mm of bump; what follows it half comes down 50.
+
+    At its ends the thing stays beside the side wall, or comes down into the open barrel before it is nearer.
+    """
+    limits = Limits((0.0, 100.0), table=((0.0, 0.0, 0.0), (50.0, 0.0, 0.0), (100.0, 0.0, -20.0)))
+    at = np.array([0.0, -200.0, 300.0])
+    items = [
+        Item("link", bar_surfaces(at, at, 0.0), end, True, Blocks.NOTHING, (10.0,)) for end in (0.0, 1.0)
+    ]
+    cells = sweep(items, motion_of(limits, 1))
+    rows = [np.flatnonzero(cells.item == k) for k in (0, 1)]
+    r, side = np.array([250.0, 260.0, 270.0, 280.0, 370.0, 380.0, 390.0, 400.0])[None], np.full((1, 8), 100.0)
+    closed = item_closing("link", items, cells, rows, 0)
+    assert closed.up is not None
+    shift = float(fouled_to(closed.up, Sections(r, side, side))[0])
+    wheel = Wheel(r[0], -side[0], side[0], "nothing")
+    thing = replace(spot(*at), follows=(0.0, 1.0))
+    halfway = Pair(wheel, Search(thing, Vehicle(limits, 1), np.random.default_rng(1), 30))
+    assert halfway.distances(pose(HERE=100.0, FOLLOW=0.5), shift)[0] >= 10.0 - wheel.chord
 
 
 # --- the judge can say no -------------------------------------------------------------------------
@@ -92,13 +123,13 @@ Change = Callable[[Limits], object]
 
 def found_wrong(told: dict[str, Change], sort: str, scenes: range) -> Verdict | None:
     """Return the first case of a sort found where the program is told another motion than the judge."""
-    for seed in scenes:
-        scene = Scene(seed)
+    for number in scenes:
+        scene = Scene(2, number)
         limits = scene.vehicle.limits
         changes: dict[str, Any] = {name: change(limits) for name, change in told.items()}
         if all(getattr(limits, name) == value for name, value in changes.items()):
             continue
-        scene.motion = motion_of(replace(limits, **changes))
+        scene.motion = motion_of(replace(limits, **changes), scene.vehicle.side)
         for verdict in scene.verdicts(patience=1 if sort == "understated" else 0):
             if getattr(verdict, sort):
                 return verdict
@@ -114,19 +145,63 @@ WRONG: dict[str, dict[str, Change]] = {
     "tilt about a stop at the face": {"stop": lambda _: 0.0},
     "roll centre on the axle": {"roll": lambda _: (0.0, 0.0)},
     "a tenth less bump": {"travel": lambda m: (m.travel[0], 0.9 * m.travel[1])},
+    "no side play": {"aside": lambda _: (0.0, 0.0)},
+    "no fore and aft move": {"ahead": lambda _: (0.0, 0.0)},
+    "no track bar": {"bar": lambda _: None},
+    "track bar's ends exchanged": {"bar": lambda m: m.bar and (*m.bar[:2], -m.bar[2])},
+    "track bar level at rest": {"bar": lambda m: m.bar and (m.bar[0], 0.0, m.bar[2])},
+    "no sideways shift": {"sway": lambda _: 0.0},
+    "no table": {"table": lambda _: ()},
+    "no camber in the table": {"table": lambda m: tuple((up, 0.0, out) for up, _, out in m.table)},
+    "no track in the table": {"table": lambda m: tuple((up, lean, 0.0) for up, lean, _ in m.table)},
+    "camber's sign turned": {"table": lambda m: tuple((up, -lean, out) for up, lean, out in m.table)},
 }
 
 
 @pytest.mark.parametrize("name", WRONG)
 def test_judge_finds_claims_for_a_wrong_motion_optimistic(name: str) -> None:
     """A program that forgot a part of the motion would be found out."""
-    assert found_wrong(WRONG[name], "optimistic", range(30_000, 30_100)) is not None
+    assert found_wrong(WRONG[name], "optimistic", range(100)) is not None
+
+
+FORGETS: dict[str, Callable[[Near], Near]] = {
+    "what was measured again": lambda near: replace(near, items=near.items[:1]),
+    "the body's share of a range": lambda near: replace(near, items=near.items[-1:]),
+    "a lift": lambda near: replace(
+        near, items=tuple(replace(item, surfaces=tuple(lowered(item, near))) for item in near.items)
+    ),
+}
+OF = {"what was measured again": "measured again", "the body's share of a range": "range", "a lift": "lifted"}
+
+
+def lowered(item: Item, near: Near) -> list[Surface]:
+    """Return the surfaces of an item as they were before it was moved."""
+    back = -np.array(near.parts[0].raised)
+    return [replace(moved(surface, back), thickness=0.0) for surface in item.surfaces]
+
+
+@pytest.mark.parametrize("name", FORGETS)
+def test_judge_finds_claims_for_less_than_there_is_optimistic(
+    name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A program that forgot a measured pose, an end of a range of shares or a change would be found out."""
+    real = soak.random_thing
+
+    def less(rng: np.random.Generator, vehicle: Vehicle) -> Near:
+        near = real(rng, vehicle)
+        while near.mark != OF[name]:
+            near = real(rng, vehicle)
+        return FORGETS[name](near)
+
+    monkeypatch.setattr(soak, "random_thing", less)
+    found = (verdict for number in range(100) for verdict in Scene(2, number).verdicts(patience=0))
+    assert any(verdict.optimistic for verdict in found)
 
 
 def test_judge_finds_claims_for_more_motion_understated() -> None:
     """A program that took a degree more of lock than there is would be found out."""
     told: dict[str, Change] = {"lock": lambda m: (m.lock[0] - np.radians(1.0), m.lock[1] + np.radians(1.0))}
-    assert found_wrong(told, "understated", range(30_000, 30_100)) is not None
+    assert found_wrong(told, "understated", range(100)) is not None
 
 
 @pytest.mark.parametrize(("off", "sort"), [(0.4, "optimistic"), (-BOUND - 0.1, "understated")])
@@ -139,7 +214,7 @@ def test_judge_finds_claims_a_little_off(off: float, sort: str, monkeypatch: pyt
         return replace(found, margin=found.margin + off)
 
     monkeypatch.setattr(soak, "touch", wrong)
-    found = (v for seed in range(31_000, 31_100) for v in Scene(seed).verdicts(patience=1))
+    found = (v for number in range(100) for v in Scene(3, number).verdicts(patience=1))
     assert any(getattr(verdict, sort) for verdict in islice(found, 30))
 
 
@@ -151,7 +226,15 @@ STILL = Limits((0.0, 0.0))
 
 def spot(x: float, y: float, z: float, thickness: float = 0.0, follows: float = 0.0) -> Thing:
     """Return a point (with all that lies near it) that blocks nothing."""
-    return Thing(np.full((1, 4, 3), [x, y, z]), False, thickness, follows, False, "nothing")
+    return Thing(np.full((1, 4, 3), [x, y, z]), False, thickness, (follows, follows), False, "nothing")
+
+
+def pose(**values: float) -> np.ndarray:
+    """Return one pose (1, POSES), its parameters by name."""
+    q = np.zeros((1, POSES))
+    for name, value in values.items():
+        q[0, getattr(mesh, name)] = value
+    return q
 
 
 def pair(thing: Thing, vehicle: Vehicle | None = None) -> Pair:
@@ -176,22 +259,22 @@ def test_distance_of_a_point_is_that_of_the_ring(
     at: tuple[float, float, float], distance: float, side: int
 ) -> None:
     """By hand, on both sides of the vehicle; what is within the wheel has no distance."""
-    found = pair(spot(*at), Vehicle(STILL, side)).distances(np.zeros((1, 7)), 0.0)[0]
+    found = pair(spot(*at), Vehicle(STILL, side)).distances(np.zeros((1, POSES)), 0.0)[0]
     assert found == pytest.approx(distance, abs=400.0 * (1.0 - np.cos(np.pi / SECTIONS)) + 1e-3)
 
 
 def test_distance_of_a_thick_point_is_less_by_its_thickness() -> None:
     """A ball of 20 mm is so much nearer, and meets the wheel from there on."""
-    assert pair(spot(0.0, -130.0, 300.0, 20.0)).distances(np.zeros((1, 7)), 0.0)[0] == pytest.approx(
+    assert pair(spot(0.0, -130.0, 300.0, 20.0)).distances(np.zeros((1, POSES)), 0.0)[0] == pytest.approx(
         10.0, abs=0.01
     )
-    assert pair(spot(0.0, -115.0, 300.0, 20.0)).distances(np.zeros((1, 7)), 0.0)[0] == 0.0
+    assert pair(spot(0.0, -115.0, 300.0, 20.0)).distances(np.zeros((1, POSES)), 0.0)[0] == 0.0
 
 
 @pytest.mark.parametrize("seed", range(5))
 def test_wheel_meshes_are_watertight_and_hold_the_volume_of_their_section(seed: int) -> None:
     """Pappus: area times the way of its centre, less what flats cut off a circle."""
-    parts = random_wheel(np.random.default_rng(seed))
+    parts = random_wheels(np.random.default_rng(seed))
     for blocks in ("nothing", "inboard", "outboard"):
         wheel = Wheel(parts.r[0], -parts.inboard[0], parts.outboard[0], blocks)
         assert wheel.mesh.is_watertight
@@ -203,7 +286,7 @@ def test_wheel_meshes_are_watertight_and_hold_the_volume_of_their_section(seed: 
 def test_wheel_holds_what_its_section_holds() -> None:
     """The sum of solid angles agrees with the polygon, but for what lies within the chord error."""
     rng = np.random.default_rng(3)
-    parts = random_wheel(rng)
+    parts = random_wheels(rng)
     wheel = Wheel(parts.r[0], -parts.inboard[0], parts.outboard[0], "nothing")
     r, y = rng.uniform(wheel.inner - 20, wheel.outer + 20, 300), rng.uniform(-250, 250, 300)
     clock = rng.uniform(0, 2 * np.pi, 300)
@@ -217,7 +300,7 @@ def test_wheel_holds_what_its_section_holds() -> None:
 def test_axle_of_a_solid_axle_raises_both_stops_by_their_travels() -> None:
     """By definition; and its roll centre stays in the middle of the vehicle."""
     limits = Limits((-90.0, 90.0), roll=(120.0, 120.0), stop=400.0, span=900.0, tilt=0.2)
-    q = np.array([[70.0, -60.0, 0, 0, 0, 0, 120.0]])
+    q = pose(HERE=70.0, OTHER=-60.0, ROLL=120.0)
     for side in (1, -1):
         axle = Vehicle(limits, side).axle(q)
         stops = (
@@ -232,12 +315,48 @@ def test_axle_of_a_solid_axle_raises_both_stops_by_their_travels() -> None:
 def test_lock_of_the_judge_swings_the_front_outboard(side: int) -> None:
     """The front of the wheel goes away from the vehicle's middle on either side."""
     frames = Vehicle(Limits((0.0, 0.0), (0.0, 0.5), king=(100.0, 100.0)), side)
-    ahead = frames.wheel(np.array([[0.0, 0.0, 0.5, 0.0, 0.0, 100.0, 0.0]])).apply(np.array([[300.0, 0, 0]]))
-    straight = frames.wheel(np.zeros((1, 7))).apply(np.array([[300.0, 0.0, 0.0]]))
-    if side < 0:  # a right wheel is turned half round: its own x runs rearward
-        ahead = frames.wheel(np.array([[0.0, 0.0, 0.5, 0.0, 0.0, 100.0, 0.0]])).apply(
-            np.array([[-300.0, 0, 0]])
-        )
-        straight = frames.wheel(np.zeros((1, 7))).apply(np.array([[-300.0, 0.0, 0.0]]))
+    front = np.array([[side * 300.0, 0.0, 0.0]])  # a right wheel is turned half round: its x runs rearward
+    ahead, straight = (frames.wheel(q).apply(front) for q in (pose(LOCK=0.5, KING=100.0), pose()))
     assert straight[0, 0] == pytest.approx(300.0)
     assert side * (ahead[0, 1] - straight[0, 1]) > 100.0
+
+
+IN = 25.4
+
+
+@pytest.mark.parametrize(
+    ("slope", "inches"), [(0.0, -0.24), (10.0, 0.46), (-10.0, -0.96)], ids=["level", "lower", "higher"]
+)
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("end", [1, -1])
+def test_track_bar_of_the_judge_swings_the_axle_as_the_trade_says(
+    slope: float, inches: float, side: int, end: int
+) -> None:
+    """Common practice, no source: 34 in of bar, 4 of bump; to the side of its axle end as it comes level."""
+    limits = Limits((0.0, 4.0 * IN), bar=(34.0 * IN, np.radians(slope), end))
+    axle = Vehicle(limits, side).axle(pose(HERE=4.0 * IN))
+    assert axle.move[0] / IN == pytest.approx([0.0, end * inches, 4.0], abs=0.005)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_table_of_the_judge_leans_the_top_and_shifts_the_face_outboard(side: int) -> None:
+    """By hand: half way between two rows 3 degrees and 8 mm apart, and beyond the last row as in it."""
+    limits = Limits((-50.0, 90.0), table=((0.0, 0.0, 0.0), (60.0, np.radians(3.0), 8.0)))
+    vehicle = Vehicle(limits, side)
+    for up, lean, out in ((30.0, 1.5, 4.0), (90.0, 3.0, 8.0), (-50.0, 0.0, 0.0)):
+        spots = np.array([[0.0, 0.0, 0.0], [0.0, 0.0, 300.0]])
+        face, top = vehicle.wheel(np.repeat(pose(HERE=up), 2, axis=0)).apply(spots)
+        assert face == pytest.approx([0.0, side * (limits.face + out), up], abs=1e-9)
+        leaned = [0.0, side * 300.0 * np.sin(np.radians(lean)), 300.0 * np.cos(np.radians(lean))]
+        assert top - face == pytest.approx(leaned, abs=1e-9)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_play_of_the_judge_moves_the_axle_outboard_and_forward(side: int) -> None:
+    """By definition; what follows the axle by a share goes its share of the way."""
+    vehicle = Vehicle(Limits((0.0, 0.0), aside=(-5.0, 5.0), ahead=(-9.0, 9.0)), side)
+    q = pose(ASIDE=5.0, AHEAD=9.0, FOLLOW=0.25)
+    assert vehicle.axle(q).move[0] == pytest.approx([9.0, side * 5.0, 0.0])
+    thing = spot(100.0, -200.0, 300.0, follows=0.25)
+    at, moved_to = (vehicle.carried(thing, thing.charts[0, :1], p)[0] for p in (pose(FOLLOW=0.25), q))
+    assert moved_to - at == pytest.approx([0.25 * 9.0, side * 0.25 * 5.0, 0.0])

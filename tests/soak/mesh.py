@@ -1,38 +1,47 @@
 """Random wheels past random things, judged by meshes: ``.venv/bin/python tests/soak/mesh.py --cases 100000``.
 
-A scene is a random motion with a few things and wheels; each thing with each wheel is a case, at a shift that
-is mostly within a millimetre of where its window ends. The program claims a least line and whether the shift
-is open; the meshes (tests/outside/mesh.py) look for a pose that says otherwise. Prints figures; exit code 0
-only where no claim is optimistic or understated. ``--seed`` with ``--cases 1`` repeats one scene.
+A scene is a random motion with a few things, past the wheels of a rack; each thing with each wheel is a case,
+or two, at a shift that is mostly within a millimetre of where its window ends. The program claims a least
+line and whether the shift is open; the meshes (tests/outside/mesh.py) look for a pose that says otherwise.
+Exit code 0 only where no claim is optimistic or understated. A case depends on ``--seed`` and its scene
+alone: a run can go on where another ended (``--from``, or by itself with ``--keep FILE``), with any number
+of ``--workers``. ``--cases 1 --from SCENE`` repeats one scene.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import sys
 import time
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field, replace
+from functools import lru_cache
+from itertools import pairwise, repeat
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from outside.mesh import Limits, Pair, Search, Thing, Vehicle, Wheel
+from outside.mesh import FOLLOW, POSES, Limits, Pair, Search, Thing, Vehicle, Wheel
 from wellroom.geometry import items as program
 from wellroom.geometry.contacts import touch
 from wellroom.geometry.envelope import REACH_HIGH, REACH_LOW, Cells, sweep
 from wellroom.geometry.items import Blocks, Item
-from wellroom.geometry.motion import Motion, Range
+from wellroom.geometry.motion import Bar, Motion, Range, Row
+from wellroom.geometry.samples import Ints
 from wellroom.geometry.section import Rims, Sections, Tires, sections
-from wellroom.geometry.windows import Closing, fouled_to, item_closing
+from wellroom.geometry.windows import fouled_to, item_closing
 
 DEG = np.pi / 180.0
-THINGS, WHEELS = 5, 5
+THINGS, WHEELS = 4, 14
+SCENES = 8
+"""Scenes that share one rack of wheels, and with it their meshes."""
 BOUND = 0.25
 """How much less [mm] than the true line a claim may be where the motion's own measures are known."""
 NEAR = 1.0
@@ -46,7 +55,7 @@ def random_limits(rng: np.random.Generator) -> Limits:
     """Return a random motion: solid or independent, steered or not; odd ones among them."""
     solid, steered, loose = rng.random() < 0.6, rng.random() < 0.7, rng.random() < 0.2
     travel = (-rng.uniform(0, 120), rng.uniform(0, 120)) if rng.random() < 0.9 else (0.0, 0.0)
-    known: dict[str, tuple[float, float] | float] = {}
+    known: dict[str, Any] = {}
     if steered:
         locks = -rng.uniform(0.2, 0.65), rng.uniform(0.2, 0.7)
         known["lock"] = [locks, (locks[0], 0.0), (0.0, locks[1])][rng.choice(3, p=[0.8, 0.1, 0.1])]
@@ -54,10 +63,26 @@ def random_limits(rng: np.random.Generator) -> Limits:
         known["king"] = _span(rng, 0, 170, loose)
         if rng.random() < 0.15:
             known |= {"caster": (0.0, 0.0), "king": (0.0, 0.0)}
-    if solid:
+    if solid and rng.random() < 0.9:
         known |= {"stop": rng.uniform(200, 480), "span": rng.uniform(700, 1200)}
         known |= {"tilt": rng.uniform(2, 12) * DEG, "roll": _span(rng, -50, 200, loose)}
+    if solid and rng.random() < 0.35:
+        known["bar"] = rng.uniform(500, 1000), rng.uniform(-12, 12) * DEG, int(rng.choice([-1, 1]))
+    if solid and rng.random() < 0.25:
+        known["sway"] = float(rng.normal()) * 0.05
+    if not solid and rng.random() < 0.6:
+        known["table"] = _random_table(rng)
+    for key, most, often in (("aside", 10.0, 0.5), ("ahead", 13.0, 0.35)):
+        play = rng.uniform(0, most)
+        known[key] = (-play, play) if rng.random() < often else (0.0, 0.0)
     return Limits(travel, **known)
+
+
+def _random_table(rng: np.random.Generator) -> tuple[tuple[float, float, float], ...]:
+    """Return rows of travel, camber and shift outboard, none at ride height."""
+    ups = np.sort(rng.uniform(-120, 120, int(rng.integers(1, 4))))
+    rows = [(float(up), float(rng.normal()) * 2 * DEG, float(rng.normal()) * 6.0) for up in ups]
+    return tuple(sorted([*rows, (0.0, 0.0, 0.0)]))
 
 
 def _span(rng: np.random.Generator, low: float, high: float, loose: bool) -> tuple[float, float]:
@@ -65,8 +90,8 @@ def _span(rng: np.random.Generator, low: float, high: float, loose: bool) -> tup
     return (a, b) if loose and rng.random() < 0.5 else (a, a)
 
 
-def motion_of(m: Limits) -> Motion:
-    """Return what the program takes for a motion."""
+def motion_of(m: Limits, side: int) -> Motion:
+    """Return what the program takes for the motion of the left (+1) or right (-1) end."""
     return Motion(
         Range(*m.travel),
         Range(*m.lock),
@@ -77,11 +102,31 @@ def motion_of(m: Limits) -> Motion:
         kingpin=Range(*m.king),
         inclination=Range(*m.lean),
         caster=Range(*m.caster),
+        side=Range(*m.aside),
+        fore=Range(*m.ahead),
+        bar=None if m.bar is None else Bar(m.bar[0], m.bar[1], m.bar[2] * side),
+        sway=m.sway * side,
+        table=tuple(Row(*row) for row in m.table),
     )
 
 
-def random_thing(rng: np.random.Generator) -> tuple[Thing, Item]:
-    """Return a random thing as the judge knows it, and as the program takes it."""
+@dataclass(frozen=True)
+class Near:
+    """One thing: its parts as the judge knows them, and its items as the program takes them."""
+
+    kind: str
+    parts: tuple[Thing, ...]
+    items: tuple[Item, ...]
+    mark: str
+
+    @property
+    def asked(self) -> float:
+        """The clearance [mm] of the tread class that is judged: the last."""
+        return self.items[0].clearances[-1]
+
+
+def random_thing(rng: np.random.Generator, vehicle: Vehicle) -> Near:
+    """Return a random thing; what is measured again at a pose is fixed to the wheel, beside itself."""
     kinds = ["box", "box inside", "fender box", "bar", "bar inside", "lip", "lip", "point", "point inside"]
     kind = str(rng.choice(kinds))
     inside = kind.endswith("inside")
@@ -90,13 +135,43 @@ def random_thing(rng: np.random.Generator) -> tuple[Thing, Item]:
     if not inside and rng.random() < 0.05:
         blocks = "nothing"
     knuckle = bool(rng.random() < (0.4 if inside else 0.05))
-    follows = 0.0 if kind == "lip" else float(rng.choice([0.0, 0.0, 0.0, 1.0, rng.uniform(0.1, 0.9)]))
+    follows = float(rng.choice([0.0, 0.0, 0.0, 1.0, rng.uniform(0.1, 0.9)]))
+    follows = 0.0 if kind == "lip" else follows
     follows = 1.0 if knuckle or (inside and rng.random() < 0.5) else follows
+    shares = follows, follows
+    if not knuckle and kind != "lip" and rng.random() < 0.15:
+        shares = (0.0, 1.0) if rng.random() < 0.5 else tuple(sorted(rng.uniform(0, 1, 2).tolist()))
     straight = bool(rng.random() < 0.07)
     least = float(rng.uniform(2, 26))
     asks = (least,) if rng.random() < 0.8 else (least, 2.0 * least)
-    thing = Thing(charts, polar, thickness, follows, knuckle, blocks, straight)
-    return thing, Item(kind, surfaces, follows, not knuckle, BLOCKS[blocks], asks, straight)
+    thing = Thing(charts, polar, thickness, shares, knuckle, blocks, straight)
+    item = Item(kind, surfaces, follows, not knuckle, BLOCKS[blocks], asks, straight)
+    mark = "knuckle" if knuckle else {0.0: "body", 1.0: "axle", None: "range"}.get(thing.share, "between")
+    if kind == "lip" and rng.random() < 0.3:
+        lift = rng.uniform([-25, -12, 0], [25, 12, 80])
+        surfaces = tuple(program.moved(surface, lift) for surface in surfaces)
+        return Near(kind, (replace(thing, raised=tuple(lift.tolist())),),
+                    (replace(item, surfaces=surfaces),), "lifted")  # fmt: skip
+    if kind.startswith("bar") and not knuckle and thing.share is not None and rng.random() < 0.4:
+        again, there = _measured_again(thing, item, vehicle, rng)
+        return Near(kind, (thing, again), (item, there), "measured again")
+    ends = dict.fromkeys(shares)  # a range of shares is taken at its two ends, not between them
+    parts = tuple(replace(thing, follows=(share, share)) for share in ends)
+    return Near(kind, parts, tuple(replace(item, share=share) for share in ends), mark)
+
+
+def _measured_again(
+    thing: Thing, item: Item, vehicle: Vehicle, rng: np.random.Generator
+) -> tuple[Thing, Item]:
+    """Return a bar as measured from the wheel's face at some pose, up to a centimetre off where it stands."""
+    q = Search(thing, vehicle, rng, 3).poses(rng.random((1, POSES)))
+    q[:, FOLLOW] = thing.follows[0]
+    ends = thing.charts[0, :2]
+    there = vehicle.wheel(q).undo(vehicle.carried(thing, ends, np.repeat(q, 2, axis=0)))
+    a, b = there * [vehicle.side, 1.0, 1.0] + rng.uniform(-10, 10, 3)
+    again = replace(thing, charts=np.array([[a, b, a, b]]), follows=(1.0, 1.0), knuckle=True)
+    bar = program.bar_surfaces(a, b, 2.0 * thing.thickness)
+    return again, replace(item, surfaces=bar, share=1.0, turns=False)
 
 
 _Shape = tuple[np.ndarray, bool, float, tuple[program.Surface, ...]]
@@ -156,8 +231,13 @@ def _box(kind: str, rng: np.random.Generator) -> _Shape:
     return np.array([[corner[n] for n in f] for f in faces]), False, 0.0, program.box_surfaces(low, high)
 
 
-def random_wheel(rng: np.random.Generator) -> Sections:
-    """Return the section of a random tire on a random rim; its well near either flange."""
+def random_wheels(rng: np.random.Generator, count: int = 1) -> Sections:
+    """Return the sections of random tires on random rims; their wells near either flange."""
+    rims, tires = zip(*(_random_wheel(rng) for _ in range(count)), strict=True)
+    return sections(Rims(*np.array(rims, dtype=float).T), Tires(*np.array(tires, dtype=float).T))
+
+
+def _random_wheel(rng: np.random.Generator) -> tuple[list[float], list[float]]:
     code, width = float(rng.choice([15, 16, 16.5, 17, 18, 20, 22])), float(rng.uniform(6, 14)) * 25.4
     seat = code * 12.7 - rng.uniform(0, 1)
     flat, ramp = rng.uniform(20, 45), rng.uniform(5, 30)
@@ -168,8 +248,28 @@ def random_wheel(rng: np.random.Generator) -> Sections:
     section = width * rng.uniform(0.95, 1.35)
     shoulder = rng.choice([0.0, rng.uniform(5, 50)])
     tire = [radius, section, code * 12.7, shoulder, section * rng.uniform(0.6, 0.95), rng.integers(0, 2)]
-    rims, tires = (np.array(values, dtype=float)[:, None] for values in (rim, tire))
-    return sections(Rims(*rims), Tires(*tires))
+    return rim, tire
+
+
+class Rack:
+    """Random wheels with their meshes, which are made when they are first asked for."""
+
+    def __init__(self, seed: int, number: int) -> None:
+        self.parts = random_wheels(np.random.default_rng([seed, number, 1]), WHEELS)
+        self._wheels: dict[tuple[int, str], Wheel] = {}
+
+    def wheel(self, k: int, blocks: str) -> Wheel:
+        """Return one wheel, run out to the side that a thing closes."""
+        if (k, blocks) not in self._wheels:
+            parts = self.parts
+            self._wheels[k, blocks] = Wheel(parts.r[k], -parts.inboard[k], parts.outboard[k], blocks)
+        return self._wheels[k, blocks]
+
+
+@lru_cache(maxsize=1)
+def rack(seed: int, number: int) -> Rack:
+    """Return the rack of some scenes."""
+    return Rack(seed, number)
 
 
 # --- one case -------------------------------------------------------------------------------------
@@ -203,6 +303,11 @@ class Verdict:
         return min(claimed, self.cap) > self.mesh + self.chord
 
     @property
+    def over(self) -> float:
+        """How far the claim is above what the meshes say, their own error aside [mm]; 0 or less is safe."""
+        return min(self.claim, self.cap) - self.mesh - self.chord
+
+    @property
     def below(self) -> float:
         """How far the claim is below what the meshes say [mm], where they say enough to judge it."""
         return self.mesh - self.claim if self.mesh >= self.asked / 2.0 else 0.0
@@ -226,118 +331,172 @@ class Verdict:
 
 @dataclass
 class Scene:
-    """A motion seen at one side of the vehicle, with things and wheels, all from one seed."""
+    """A motion seen at one side of the vehicle, with things past a rack of wheels, all from its number."""
 
     seed: int
+    number: int
 
     def __post_init__(self) -> None:
-        self.rng = np.random.default_rng(self.seed)
+        self.rng = np.random.default_rng([self.seed, self.number])
         self.vehicle = Vehicle(random_limits(self.rng), int(self.rng.choice([-1, 1])))
-        self.motion = motion_of(self.vehicle.limits)
+        self.motion = motion_of(self.vehicle.limits, self.vehicle.side)
+        self.rack = rack(self.seed, self.number // SCENES)
 
     def verdicts(self, patience: int = 2) -> Iterator[Verdict]:
         """Yield the cases of the scene that are in reach of one another.
 
         ``patience``: how often the judge looks much harder before it calls a claim understated.
         """
-        rng = self.rng
-        wheels = [random_wheel(rng) for _ in range(WHEELS)]
-        meshes: dict[tuple[int, str], Wheel] = {}
-        for number in range(THINGS):
-            thing, item = random_thing(rng)
-            cells = sweep([item], self.motion)
-            if not len(cells.r):
-                continue
-            tread = len(item.clearances) - 1
-            closed = item_closing("thing", [item], cells, [np.arange(len(cells.r))], tread)
-            search = Search(thing, self.vehicle, rng)
-            for k, parts in enumerate(wheels):
-                end = _an_end(closed, parts, rng)
-                if end is None:
-                    continue
-                away, at = end
-                sort = rng.random()
-                bit = 0.0 if sort < 0.05 else rng.uniform(-NEAR, NEAR) if sort < 0.7 else rng.uniform(-15, 40)
-                shift = at + away * bit
-                if (k, thing.blocks) not in meshes:
-                    sides = parts.r[0], -parts.inboard[0], parts.outboard[0]
-                    meshes[k, thing.blocks] = Wheel(*sides, thing.blocks)
-                name = f"scene {self.seed} thing {number} ({item.id}) wheel {k} shift {shift:.4f}"
-                marks = (*self.marks(thing, item, parts), "at the end" if bit == 0.0 else "off the end")
-                is_open, at_end = bool(away * shift >= away * at), abs(bit) <= NEAR
-                claim = _Claim(name, marks, cells, item, parts, shift, is_open, at_end)
-                yield judged(claim, Pair(meshes[k, thing.blocks], search), rng, patience)
+        for near, claims in self.claims():
+            if claims:
+                yield from Judge(near, self.vehicle, self.rack, self.rng, patience).verdicts(claims)
 
-    def marks(self, thing: Thing, item: Item, parts: Sections) -> tuple[str, ...]:
+    def claims(self) -> Iterator[tuple[Near, list[Claim]]]:
+        """Yield each thing with what the program claims of the wheels that it is in reach of."""
+        for number in range(THINGS):
+            near = random_thing(self.rng, self.vehicle)
+            cells = sweep(near.items, self.motion)
+            rows = [np.flatnonzero(cells.item == k) for k in range(len(near.items))]
+            yield near, list(self._claims(number, near, cells, rows))
+
+    def _claims(self, number: int, near: Near, cells: Cells, rows: list[Ints]) -> Iterator[Claim]:
+        if not len(cells.r):
+            return
+        rng, parts, first = self.rng, self.rack.parts, near.items[0]
+        closed = item_closing("thing", near.items, cells, rows, len(first.clearances) - 1)
+        curves = [curve for curve in (closed.up, closed.down) if curve is not None]
+        ends = np.array([curve.towards * fouled_to(curve, parts) for curve in curves])
+        for k in np.flatnonzero(np.isfinite(ends).all(axis=0)):
+            for curve, at in zip(curves, ends[:, k], strict=True):
+                away, sort = curve.towards, rng.random()
+                bit = 0.0 if sort < 0.05 else rng.uniform(-NEAR, NEAR) if sort < 0.7 else rng.uniform(-15, 40)
+                shift = float(at + away * bit)
+                one = parts.take(np.array([k]))
+                line = min(
+                    touch(cells, mine, one, 0, shift, first.blocks, near.asked).margin for mine in rows
+                )
+                line += near.asked
+                name = f"seed {self.seed} scene {self.number} thing {number} ({near.kind}, {near.mark})"
+                yield Claim(
+                    name=f"{name} wheel {k} shift {shift:.4f}",
+                    wheel=int(k),
+                    shift=shift,
+                    line=line,
+                    allowed=self._allowed(near, cells, line),
+                    open=bool(away * shift >= away * at),
+                    at_end=abs(bit) <= NEAR,
+                    marks=(*self.marks(near, one), "at the end" if bit == 0.0 else "off the end"),
+                )
+
+    def _allowed(self, near: Near, cells: Cells, line: float) -> float:
+        """Return how much less [mm] than the true line a claim may be.
+
+        A moved arc lies up to a thickness off what stands for it, which is thicker by as much.
+        """
+        thicker = max(s.thickness for item in near.items for s in item.surfaces) - near.parts[0].thickness
+        thicker *= 2.0
+        if not self.vehicle.limits.loose:
+            return BOUND + thicker
+        at = min(max(line, 0.0), near.asked)  # a sample's growth tells how far off a line through it is
+        return float((cells.growth(at) - cells.thickness - at).max()) + thicker
+
+    def marks(self, near: Near, parts: Sections) -> tuple[str, ...]:
         """Return what sort of case it is."""
         m = self.vehicle.limits
         well = "well inboard" if parts.inboard[0, 0] > parts.outboard[0, 0] else "well outboard"
+        moves = {"side play": m.aside != (0, 0), "fore and aft": m.ahead != (0, 0), "track bar": m.bar,
+                 "sideways": m.sway, "table": m.table}  # fmt: skip
+        inside = near.kind.endswith("inside")
         return (
             "left" if self.vehicle.side > 0 else "right",
-            "solid" if m.tilt else "independent",
+            "tilts" if m.tilt else "level",
             "steered" if m.lock != (0.0, 0.0) else "unsteered",
             "ranges" if m.loose else "known",
-            f"{item.id}, {well}" if item.id.endswith("inside") else item.id,
-            f"blocks {thing.blocks}",
-            "knuckle" if thing.knuckle else {0.0: "body", 1.0: "axle"}.get(thing.follows, "between"),
+            f"{near.kind}, {well}" if inside else near.kind,
+            f"blocks {near.parts[0].blocks}",
+            near.mark,
+            *(["in the barrel"] if inside else []),
+            *(name for name, there in moves.items() if there),
         )
 
 
-def _an_end(closed: Closing, parts: Sections, rng: np.random.Generator) -> tuple[int, float] | None:
-    """Return an end of a window: which way it is open, and the shift; None where nothing is closed."""
-    found = []
-    if closed.up is not None:
-        found.append((1, float(fouled_to(closed.up, parts)[0])))
-    if closed.down is not None:
-        found.append((-1, -float(fouled_to(closed.down, parts)[0])))
-    if not all(np.isfinite(at) for _, at in found):
-        return None
-    return found[int(rng.integers(len(found)))]
-
-
 @dataclass(frozen=True)
-class _Claim:
+class Claim:
+    """What the program says of one wheel at a shift: the least ``line`` [mm], and whether it is ``open``."""
+
     name: str
-    marks: tuple[str, ...]
-    cells: Cells
-    item: Item
-    parts: Sections
+    wheel: int
     shift: float
+    line: float
+    allowed: float
     open: bool
     at_end: bool
+    marks: tuple[str, ...]
 
 
-def judged(claim: _Claim, pair: Pair, rng: np.random.Generator, patience: int) -> Verdict:
-    """Return what becomes of a case; where it looks understated the judge looks much harder first."""
-    cells, item, thing, wheel = claim.cells, claim.item, pair.thing, pair.wheel
-    asked = item.clearances[-1]
-    rows = np.arange(len(cells.r))
-    found = touch(cells, rows, claim.parts, 0, claim.shift, item.blocks, asked)
-    line = found.margin + asked
-    least, shares = pair.search.nearest(wheel.section, claim.shift)
-    corners = pair.search.corners()
-    some = rng.permutation(len(corners))[:12]
-    tried = np.concatenate([shares[:4, 2:], corners[some], rng.random((8, shares.shape[1] - 2))])
-    mesh = pair.least(claim.shift, tried[:2] if thing.knuckle else tried, rng, 0 if thing.knuckle else 4)
-    section = max(float(least[0]) - thing.thickness, 0.0)
-    loose = pair.vehicle.limits.loose
-    cap = min(REACH_HIGH - wheel.outer, wheel.inner - REACH_LOW) - thing.thickness - 1.0
+class Judge:
+    """Judges claims for one thing; where one looks understated it looks much harder first."""
 
-    def verdict() -> Verdict:
-        at = min(max(line, 0.0), asked)  # a sample's growth tells how far off a line claimed through it is
-        allowed = float((cells.growth(at) - cells.thickness - at).max()) if loose else BOUND
-        chord = wheel.chord + float(thing.error)
-        seen = line, mesh, section, chord, allowed
-        return Verdict(claim.name, asked, *seen, claim.open, claim.at_end, cap, claim.marks)
+    def __init__(
+        self, near: Near, vehicle: Vehicle, wheels: Rack, rng: np.random.Generator, patience: int
+    ) -> None:
+        self.near, self.vehicle, self.wheels, self.rng = near, vehicle, wheels, rng
+        self.patience = patience
 
-    for _ in range(patience):
-        if not verdict().understated:
-            break
-        harder = Search(thing, pair.vehicle, rng, 40_000)
-        least, shares = harder.nearest(wheel.section, claim.shift, starts=60, rounds=60, each=16)
-        mesh = min(mesh, pair.least(claim.shift, shares[:6, 2:], rng, 12))
-        section = min(section, max(float(least[0]) - thing.thickness, 0.0))
-    return verdict()
+    def verdicts(self, claims: Sequence[Claim]) -> Iterator[Verdict]:
+        """Yield what becomes of the claims."""
+        wheels = [self.wheels.wheel(claim.wheel, self.near.parts[0].blocks) for claim in claims]
+        polygons, shifts = [wheel.section for wheel in wheels], [claim.shift for claim in claims]
+        found = [np.full(2, np.inf) for _ in claims]  # by the meshes, by the section
+        for part in self.near.parts:
+            search = Search(part, self.vehicle, self.rng)
+            nearest = search.nearest(polygons, shifts)
+            for k, (least, shares) in enumerate(nearest):
+                found[k] = np.minimum(found[k], self._by_mesh(search, wheels[k], shifts[k], least, shares))
+        for claim, wheel, (mesh, section) in zip(claims, wheels, found, strict=True):
+            yield self._verdict(claim, wheel, mesh, section)
+
+    def _by_mesh(
+        self, search: Search, wheel: Wheel, shift: float, least: np.ndarray, shares: np.ndarray
+    ) -> np.ndarray:
+        corners, poses = search.corners(), shares[:, 2:]
+        if search.thing.knuckle:
+            tried, local = poses[:2], 0
+        else:
+            some = self.rng.permutation(len(corners))[:6]
+            tried = np.concatenate([poses[:4], corners[some], self.rng.random((2, POSES))])
+            local = 3
+        mesh = Pair(wheel, search).least(shift, tried, self.rng, local)
+        return np.array([mesh, max(float(least[0]) - search.thing.thickness, 0.0)])
+
+    def _verdict(self, claim: Claim, wheel: Wheel, mesh: float, section: float) -> Verdict:
+        thick = max(part.thickness for part in self.near.parts)
+        cap = min(REACH_HIGH - wheel.outer, wheel.inner - REACH_LOW) - thick - 1.0
+        chord = wheel.chord + max(float(part.error) for part in self.near.parts)
+        verdict = Verdict(
+            claim.name,
+            self.near.asked,
+            claim.line,
+            mesh,
+            section,
+            chord,
+            claim.allowed,
+            claim.open,
+            claim.at_end,
+            cap,
+            claim.marks,
+        )
+        for _ in range(self.patience):
+            if not verdict.understated:
+                break
+            for part in self.near.parts:
+                harder = Search(part, self.vehicle, self.rng, 40_000)
+                [(least, shares)] = harder.nearest([wheel.section], [claim.shift], 60, 60, 16)
+                found = Pair(wheel, harder).least(claim.shift, shares[:6, 2:], self.rng, 12)
+                mesh = min(verdict.mesh, found)
+                section = min(verdict.search, max(float(least[0]) - part.thickness, 0.0))
+                verdict = replace(verdict, mesh=mesh, search=section)
+        return verdict
 
 
 # --- many cases -----------------------------------------------------------------------------------
@@ -345,50 +504,51 @@ def judged(claim: _Claim, pair: Pair, rng: np.random.Generator, patience: int) -
 
 @dataclass
 class Tally:
-    """What became of the cases so far."""
+    """What became of the cases so far; ``next``: the first scene that is not in it."""
 
+    next: int = 0
     cases: int = 0
     near: int = 0
     judged_below: int = 0
-    worst: float = 0.0
-    closest: float = np.inf
-    bad: list[tuple[str, Verdict]] = field(default_factory=list)
-    marks: Counter[str] = field(default_factory=Counter)
+    over: float = -np.inf
+    below: float = 0.0
+    bad: list[tuple[str, str]] = field(default_factory=list)
+    marks: dict[str, int] = field(default_factory=dict)
 
     def add(self, verdict: Verdict) -> None:
         """Count one more."""
         self.cases += 1
         self.near += verdict.near
-        self.marks.update(verdict.marks)
+        self.marks = dict(Counter(self.marks) + Counter(verdict.marks))
         self.judged_below += verdict.mesh >= verdict.asked / 2.0
         if verdict.allowed == BOUND:
-            self.worst = max(self.worst, verdict.below)
-        self.closest = min(self.closest, verdict.mesh + verdict.chord - min(verdict.claim, verdict.cap))
-        for sort in ("optimistic", "understated", "astray"):
-            if getattr(verdict, sort):
-                self.bad.append((sort, verdict))
+            self.below = max(self.below, verdict.below - verdict.chord)
+        self.over = max(self.over, verdict.over)
+        bad = (sort for sort in ("optimistic", "understated", "astray") if getattr(verdict, sort))
+        self.bad += [(sort, str(verdict)) for sort in bad]
 
     def join(self, other: Tally) -> None:
         """Count another tally's cases too."""
+        self.next = max(self.next, other.next)
         self.cases += other.cases
         self.near += other.near
         self.judged_below += other.judged_below
-        self.worst, self.closest = max(self.worst, other.worst), min(self.closest, other.closest)
+        self.over, self.below = max(self.over, other.over), max(self.below, other.below)
         self.bad += other.bad
-        self.marks.update(other.marks)
+        self.marks = dict(Counter(self.marks) + Counter(other.marks))
 
     def count(self, sort: str) -> int:
         """Return how many cases were bad in one way."""
         return sum(1 for was, _ in self.bad if was == sort)
 
 
-def run_scenes(seeds: range, least: int = 0) -> Tally:
-    """Judge the scenes of some seeds; with ``least``, no further than that many cases."""
-    tally = Tally()
-    for seed in seeds:
-        for verdict in Scene(seed).verdicts():
+def run_scenes(scenes: range, seed: int = 0, most: int = 0) -> Tally:
+    """Judge some scenes of a seed; with ``most``, no further than that many cases."""
+    tally = Tally(scenes.stop)
+    for number in scenes:
+        for verdict in Scene(seed, number).verdicts():
             tally.add(verdict)
-            if least and tally.cases >= least:
+            if most and tally.cases >= most:
                 return tally
     return tally
 
@@ -398,9 +558,10 @@ def figures(tally: Tally) -> str:
     share = 100.0 * tally.near / max(tally.cases, 1)
     return (
         f"cases {tally.cases}, optimistic {tally.count('optimistic')}, "
-        f"understated {tally.count('understated')}, astray {tally.count('astray')}; "
-        f"within {NEAR:g} mm of the clearance {share:.0f} %; worst understatement {tally.worst:.3f} mm "
-        f"of {tally.judged_below} (ranges of the motion aside); least room to optimism {tally.closest:.3f} mm"
+        f"understated {tally.count('understated')}, astray {tally.count('astray')}; within {NEAR:g} mm of "
+        f"the clearance {share:.0f} %; most overstated {tally.over:.3f} mm (0 or less: never), "
+        f"most understated {tally.below:.3f} mm of {tally.judged_below} (ranges of the motion aside), "
+        "the meshes' own error taken off"
     )
 
 
@@ -408,26 +569,42 @@ def main() -> int:
     """Run the soak and return its exit code."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--cases", type=int, default=100_000, help="at least so many")
-    parser.add_argument("--seed", type=int, default=0, help="the first scene's")
-    parser.add_argument("--jobs", type=int, default=min(2, os.cpu_count() or 1))
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--from", type=int, default=0, dest="first", metavar="SCENE", help="the first scene")
+    parser.add_argument("--workers", type=int, default=min(2, os.cpu_count() or 1))
+    parser.add_argument(
+        "--keep", type=Path, metavar="FILE", help="keep the figures here, and go on from them"
+    )
     asked = parser.parse_args()
-    tally, began, seed, each = Tally(), time.perf_counter(), asked.seed, 10
-    with ProcessPoolExecutor(asked.jobs) as pool:
+    tally = Tally(asked.first)
+    if asked.keep and asked.keep.exists():
+        tally = Tally(**json.loads(asked.keep.read_text()))
+    began, known, cases = time.perf_counter(), 0, tally.cases
+    with ProcessPoolExecutor(asked.workers) as pool:
         while tally.cases < asked.cases:
-            some = 4 * asked.jobs
-            lots = [range(seed + k * each, seed + (k + 1) * each) for k in range(some)]
-            lots = [range(seed, seed + 1)] if asked.cases == 1 else lots
-            known = len(tally.bad)
-            for part in pool.map(run_scenes, lots):
+            for part in pool.map(
+                run_scenes, lots(tally.next, asked.cases, asked.workers), repeat(asked.seed)
+            ):
                 tally.join(part)
-            seed = lots[-1].stop
-            for sort, verdict in tally.bad[known:]:
-                print(f"{sort.upper()} {verdict}", flush=True)
-            print(f"{time.perf_counter() - began:.0f} s, next scene {seed}: {figures(tally)}", flush=True)
-            if asked.cases == 1:
-                break
+            if asked.keep:
+                kept = asked.keep.with_suffix(".new")
+                kept.write_text(json.dumps(asdict(tally)))
+                kept.replace(asked.keep)
+            for sort, words in tally.bad[known:]:
+                print(f"{sort.upper()} {words}", flush=True)
+            known = len(tally.bad)
+            pace = (time.perf_counter() - began) / max(tally.cases - cases, 1)
+            print(f"--from {tally.next}, {1000.0 * pace:.0f} ms a case: {figures(tally)}", flush=True)
     print(", ".join(f"{mark} {count}" for mark, count in sorted(tally.marks.items())))
     return 1 if tally.bad else 0
+
+
+def lots(first: int, cases: int, workers: int) -> list[range]:
+    """Return the next scenes, one lot a rack of wheels; a single one where one case is enough."""
+    if cases == 1:
+        return [range(first, first + 1)]
+    starts = [first, *(SCENES * (first // SCENES + k) for k in range(1, 4 * workers + 1))]
+    return [range(a, b) for a, b in pairwise(starts)]
 
 
 if __name__ == "__main__":
