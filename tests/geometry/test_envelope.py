@@ -213,6 +213,38 @@ def test_sweep_locks_exchanged_mirror_the_item() -> None:
         assert ends[0] == pytest.approx(ends[1], abs=2.0 * (TARGET + SLACK))
 
 
+@pytest.mark.parametrize(("x", "deciding"), [(100.0, "outer"), (-500.0, "inner")], ids=["ahead", "behind"])
+def test_sweep_box_inboard_is_met_on_the_outer_lock_ahead_and_on_the_inner_behind(
+    x: float, deciding: str
+) -> None:
+    """The front of an outer wheel, and the rear of an inner one, comes in to the frame: never the other."""
+    low = np.array([x, -300.0, -50.0])
+    box = Item("box", box_surfaces(low, low + np.array([400, 50, 200])), 0.0, True, Blocks.INBOARD, (12.7,))
+    section = brute.wheel(np.random.default_rng(9), Blocks.INBOARD)
+    locks = {"both": AXLE.lock, "outer": Range(AXLE.lock.low, 0.0), "inner": Range(0.0, AXLE.lock.high)}
+    ends = {
+        name: end_of_window(sweep([box], replace(AXLE, lock=lock)), section, Blocks.INBOARD, 12.7)
+        for name, lock in locks.items()
+    }
+    other = "inner" if deciding == "outer" else "outer"
+    assert ends[deciding] == pytest.approx(ends["both"], abs=TARGET + SLACK)
+    assert ends[other] < ends["both"] - 50.0
+
+
+@pytest.mark.parametrize("king", [0.0, 140.0], ids=["kingpin at the face", "kingpin inboard"])
+def test_sweep_upright_kingpin_without_caster_turns_as_in_plan_view(king: float) -> None:
+    """A spot ahead of the wheel, by hand: at 30 degrees of outer lock its place in the wheel's plan view."""
+    x, y = 350.0, -250.0
+    spot = np.array([x, y, 150.0])
+    item = Item("spot", bar_surfaces(spot, spot, 0.0), 0.0, True, Blocks.INBOARD, (12.7,))
+    motion = replace(STILL, lock=Range(-30 * DEG, 30 * DEG), kingpin=Range(king, king))
+    section = shapely.Polygon([(250, -100), (500, -100), (500, brute.FAR), (250, brute.FAR)])
+    nearest = -king + x * np.sin(30 * DEG) + (y + king) * np.cos(30 * DEG)
+    end = end_of_window(sweep([item], motion), section, Blocks.INBOARD, 12.7)
+    assert nearest + 100.0 + 12.7 <= end + 1e-6
+    assert end <= nearest + 100.0 + 12.7 + TARGET + SLACK
+
+
 def spots(*places: tuple[float, float]) -> Item:
     """Return one thing of points straight above the axle, at (r, y)."""
     surfaces = (s for r, y in places for s in point_surfaces(*(np.array([0.0, y, r]),) * 2))

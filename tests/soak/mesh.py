@@ -518,12 +518,12 @@ class Tally:
     def add(self, verdict: Verdict) -> None:
         """Count one more."""
         self.cases += 1
-        self.near += verdict.near
+        self.near += int(verdict.near)
         self.marks = dict(Counter(self.marks) + Counter(verdict.marks))
-        self.judged_below += verdict.mesh >= verdict.asked / 2.0
+        self.judged_below += int(verdict.mesh >= verdict.asked / 2.0)
         if verdict.allowed == BOUND:
-            self.below = max(self.below, verdict.below - verdict.chord)
-        self.over = max(self.over, verdict.over)
+            self.below = max(self.below, float(verdict.below - verdict.chord))
+        self.over = max(self.over, float(verdict.over))
         bad = (sort for sort in ("optimistic", "understated", "astray") if getattr(verdict, sort))
         self.bad += [(sort, str(verdict)) for sort in bad]
 
