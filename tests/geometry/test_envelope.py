@@ -149,25 +149,52 @@ def test_sweep_odd_case_is_safe_and_within_its_bound(name: str) -> None:
     assert judge(item, motion, np.random.default_rng(11)) > 0
 
 
-def test_sweep_worst_tilt_inside_its_range_is_found() -> None:
-    """A cab corner behind the tire, at axle height, is worst at a tilt well inside the limits: found."""
-    spot = np.array([-500.0, 100.0, 0.0])
-    corner = Item("corner", bar_surfaces(spot, spot, 0.0), 0.0, True, Blocks.INBOARD, (12.7,))
-    motion = Motion(Range(-100.0, 100.0), span=700.0, stop=480.0, max_tilt=9 * DEG)
-    section = shapely.Polygon([(300, -90), (600, -90), (600, 1e4), (300, 1e4)])
-    shift = end_of_window(sweep([corner], motion), section, Blocks.INBOARD, 12.7)
+@pytest.mark.parametrize(
+    ("spot", "motion", "ring", "apart"),
+    [
+        (
+            (-500.0, 100.0, 0.0),
+            Motion(Range(-100.0, 100.0), span=700.0, stop=480.0, max_tilt=9 * DEG),
+            (300, 600),
+            2.5,
+        ),
+        (
+            (-220.0, 30.0, -205.0),
+            Motion(Range(-45.0, 80.0), span=830.0, stop=470.0, max_tilt=8 * DEG),
+            (263, 493),
+            11.0,
+        ),
+    ],
+    ids=["cab corner at axle height", "link behind and below"],
+)
+def test_sweep_worst_tilt_inside_its_range_is_found(
+    spot: tuple[float, float, float], motion: Motion, ring: tuple[int, int], apart: float
+) -> None:
+    """Worst at a tilt well inside the limits: the ends of the tilt alone would be so much too optimistic."""
+    at = np.array(spot)
+    item = Item("spot", bar_surfaces(at, at, 0.0), 0.0, True, Blocks.INBOARD, (12.7,))
+    section = shapely.Polygon([(ring[0], -90), (ring[1], -90), (ring[1], 1e4), (ring[0], 1e4)])
+    shift = end_of_window(sweep([item], motion), section, Blocks.INBOARD, 12.7)
     rng = np.random.default_rng(2)
-    poses = brute.random_poses(corner, motion, 60_000, rng)
+    poses = brute.random_poses(item, motion, 60_000, rng)
+    assert motion.span is not None
+
+    def tilts(free: np.ndarray) -> np.ndarray:
+        return np.abs(np.arcsin((free[:, 2] - free[:, 3]) / motion.span))
+
+    r, y = brute.images(poses, item, motion)
+    tilt = tilts(poses.free)
+    at_ends = (tilt == 0.0) | (tilt > motion.max_tilt - 1e-6)
+    ends_alone = brute.distance(section, r[at_ends], y[at_ends] - shift).min()
     for scale in (0.05, 0.01, 0.002):
-        r, y = brute.images(poses, corner, motion)
+        r, y = brute.images(poses, item, motion)
         order = np.argsort(brute.distance(section, r, y - shift), kind="stable")[:80]
-        poses = brute.near(poses.take(order), corner, motion, scale, 60, rng)
-    r, y = brute.images(poses, corner, motion)
+        poses = brute.near(poses.take(order), item, motion, scale, 60, rng)
+    r, y = brute.images(poses, item, motion)
     found = brute.distance(section, r, y - shift)
-    worst = poses.free[np.argmin(found)]
-    tilt = abs(np.arcsin((worst[2] - worst[3]) / 700.0))
-    assert 1 * DEG < tilt < 6 * DEG
+    assert 1 * DEG < tilts(poses.free)[np.argmin(found)] < motion.max_tilt - 1 * DEG
     assert 12.7 - 1e-6 <= found.min() <= 12.7 + TARGET + SLACK + 0.05
+    assert ends_alone >= found.min() + apart
 
 
 @pytest.mark.parametrize(
