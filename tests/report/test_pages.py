@@ -13,7 +13,7 @@ from wellroom.report import measures, page
 from wellroom.report.cautions import ALWAYS, CAUTIONS
 from wellroom.report.head import places
 from wellroom.report.page import plain
-from wellroom.search.results import Check, CheckResult, Fell, FitResult, NotChecked, Plan
+from wellroom.search.results import Assumption, Check, CheckResult, Fell, FitResult, NotChecked, Plan
 from wellroom.units import Kind, parse
 
 
@@ -301,6 +301,22 @@ def test_head_everything_checked_says_so() -> None:
     assert "Not checked: nothing that this program knows how to check." in said(
         samples.fit_result(not_checked=())
     )
+
+
+def test_tail_what_is_assumed_alike_on_one_axle_is_one_line() -> None:
+    """Places of one axle with the same value and reason share a line; another axle or value has its own."""
+    made = tuple(
+        Assumption(f"axle.{place}.blocks", value, "a reason")
+        for place, value in (
+            ("front.near.0", "inboard"),
+            ("front.near.1", "nothing"),
+            ("front.near.2", "inboard"),
+            ("rear.near.0", "inboard"),
+        )
+    )
+    words = said(samples.fit_result(assumptions=made))
+    assert "axle.front.near.0.blocks, near.2.blocks = inboard (a reason)" in words
+    assert "axle.front.near.1.blocks = nothing (a reason) axle.rear.near.0.blocks = inboard" in words
 
 
 def test_head_each_gap_names_its_measure() -> None:

@@ -298,11 +298,17 @@ def test_measure_that_must_be_taken_is_never_assumed(place: str) -> None:
     assert place_text(steps) not in {assumption.path for assumption in scenario.assumptions}
 
 
-def test_blocks_default_follows_what_it_moves_with() -> None:
-    """What is fixed to the knuckle blocks nothing, all else blocks inboard."""
-    near = parse_scenario(CLEAN, "a.toml").axle
-    assert near.front.near[0].blocks == "nothing"
-    assert near.rear.near[0].blocks == "inboard"
+def test_blocks_default_follows_what_it_moves_with_and_is_listed() -> None:
+    """What is fixed to the knuckle blocks nothing, all else inboard; what is stated is no assumption."""
+    scenario = parse_scenario(CLEAN, "a.toml")
+    assert scenario.axle.front.near[0].blocks == "nothing"
+    assert scenario.axle.rear.near[0].blocks == "inboard"
+    listed = {one.path: one.value for one in scenario.assumptions if one.path.endswith(".blocks")}
+    assert listed == {
+        "axle.front.near.0.blocks": "nothing",
+        "axle.rear.near.0.blocks": "inboard",
+        "axle.rear.near.1.blocks": "inboard",
+    }
 
 
 def test_value_at_place_is_what_was_put() -> None:

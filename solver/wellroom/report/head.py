@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from wellroom.report.blocks import Block, Heading, Text
 from wellroom.report.cautions import ALWAYS, CAUTIONS
 from wellroom.report.measures import length
-from wellroom.search.results import Header
+from wellroom.search.results import Assumption, Header
 
 
 def places(result: Header) -> tuple[str, ...]:
@@ -50,7 +50,7 @@ def tail(result: Header) -> list[Block]:
     blocks: list[Block] = []
     if result.assumptions:
         blocks.append(Heading("Assumed, since the scenario does not say"))
-        blocks += [Text(f"{a.path} = {a.value} ({a.why})", indent=2, hang=2) for a in result.assumptions]
+        blocks += [Text(words, indent=2, hang=2) for words in _assumed(result.assumptions)]
     notes = list(result.notes)
     if result.bound_mm is not None:
         bound = length(result.bound_mm, "mm", "up", places=2)
@@ -64,6 +64,18 @@ def tail(result: Header) -> list[Block]:
             label = f"{_spoken(place)}: " if place in CAUTIONS else ""
             blocks.append(Text(f"{label}{CAUTIONS.get(place, place)}", indent=2, hang=2))
     return blocks
+
+
+def _assumed(made: Sequence[Assumption]) -> list[str]:
+    """Say what is assumed; what is assumed alike at several places of one axle in one line."""
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for one in made:
+        axle = ".".join(one.path.split(".")[:2])
+        alike.setdefault((axle, one.value, one.why), []).append(one.path)
+    return [
+        f"{', '.join([paths[0], *(path.removeprefix(f'{axle}.') for path in paths[1:])])} = {value} ({why})"
+        for (axle, value, why), paths in alike.items()
+    ]
 
 
 def quoted(result: Header) -> str:

@@ -12,9 +12,20 @@ from typing import Literal
 
 from wellroom.scenario.compare import ENDS, is_driven
 from wellroom.scenario.faults import Place
-from wellroom.scenario.model import Assumption, Axle, Document, Lip, Near, Steering, Today, Travel
+from wellroom.scenario.model import Assumption, Axle, Blocks, Document, Lip, Near, Steering, Today, Travel
 from wellroom.scenario.words import place_text
 from wellroom.units import Kind, Measure, Units, parse
+
+_WHY_BLOCKS: dict[Blocks, str] = {
+    "inboard": (
+        'what stands inboard of it is taken as closed too; write blocks = "nothing" if a wheel may pass on '
+        'its inboard side as well, "outboard" if what is closed lies outboard of it'
+    ),
+    "nothing": (
+        "what is fastened to the knuckle may stand inside the wheel, so nothing beyond it is closed; "
+        'write blocks = "inboard" or "outboard" if no wheel can pass there'
+    ),
+}
 
 
 @dataclass
@@ -70,7 +81,7 @@ def _axle(document: Document, end: Literal["front", "rear"], axle: Axle, notes: 
         travel=_travel(place, axle, notes),
         steering=_steering(place, axle, notes) if steered else axle.steering,
         lip=tuple(_lip((*place, "lip", index), lip, notes) for index, lip in enumerate(axle.lip)),
-        near=tuple(_near(near) for near in axle.near),
+        near=tuple(_near((*place, "near", index), near, notes) for index, near in enumerate(axle.near)),
     )
 
 
@@ -106,7 +117,7 @@ def _steering(place: Place, axle: Axle, notes: _Notes) -> Steering:
     steering, at = axle.steering, (*place, "steering")
     if steering.lock_inner_wheel is None and steering.lock_outer_wheel is None:
         return steering
-    why = "the range of steered axles, from memory, common practice; measuring it gains room"
+    why = "the usual range of steered axles, not measured; measuring it gains room"
     if steering.kingpin_inclination is None:
         inclination = notes.take((*at, "kingpin_inclination"), "0 to 12 deg", Kind.ANGLE, why)
         steering = replace(steering, kingpin_inclination=inclination)
@@ -122,11 +133,13 @@ def _lip(place: Place, lip: Lip, notes: _Notes) -> Lip:
     return replace(lip, clock=notes.take((*place, "clock"), "0 deg", Kind.ANGLE, why))
 
 
-def _near(near: Near) -> Near:
-    """Fill in what a thing blocks: nothing on the knuckle, else inboard. A rule, no assumption."""
+def _near(place: Place, near: Near, notes: _Notes) -> Near:
+    """Fill in what a thing blocks: nothing on the knuckle, else inboard."""
     if near.blocks is not None:
         return near
-    return replace(near, blocks="nothing" if near.moves_with == "knuckle" else "inboard")
+    blocks: Blocks = "nothing" if near.moves_with == "knuckle" else "inboard"
+    notes.note((*place, "blocks"), blocks, _WHY_BLOCKS[blocks])
+    return replace(near, blocks=blocks)
 
 
 def _today(place: Place, today: Today | None, notes: _Notes) -> Today | None:
