@@ -163,6 +163,7 @@ def test_fit_page_equal_scores_say_what_decides() -> None:
 def test_fit_page_no_stance_says_that_no_wish_was_stated() -> None:
     """Without wishes a score of 0 is not praised."""
     text = said(samples.fit_result(stance=None, fits=(samples.plan(),)))
+    assert "No wishes stated: ordered by price." in text
     assert "rank 1: no wishes were stated" in text
     assert "every wish met;" not in text.replace("(score 0: every wish met;", "")
 
@@ -301,6 +302,13 @@ def test_head_everything_checked_says_so() -> None:
     assert "Not checked: nothing that this program knows how to check." in said(
         samples.fit_result(not_checked=())
     )
+
+
+def test_head_first_stance_taken_unnamed_names_the_others() -> None:
+    """A stance that nobody named is said to be the first, with the names of the rest; a named one is not."""
+    assert "is the first in the file" not in said(samples.fit_result())
+    words = said(samples.fit_result(other_stances=("narrow", "tall")))
+    assert 'Stance "broad" is the first in the file; --stance takes another: narrow, tall.' in words
 
 
 def test_tail_what_is_assumed_alike_on_one_axle_is_one_line() -> None:

@@ -37,6 +37,7 @@ HEADER_KEYS = {
     "warnings",
     "notes",
     "bound_mm",
+    "other_stances",
 }
 AXLE_KEYS = {
     "tire",

@@ -54,7 +54,7 @@ def _sweep_once(monkeypatch: pytest.MonkeyPatch) -> None:
     real = fitting.prepare
 
     def prepare(read: Scenario, catalog: Any, stance: str | None, *more: Any, **named: Any) -> Any:
-        key = (read.file, read.text, stance, id(catalog))
+        key = (read.file, read.text, read.sets, stance, id(catalog))
         if key not in PREPARED:
             PREPARED[key] = catalog, real(read, catalog, stance, *more, **named)
         return PREPARED[key][1]
@@ -180,11 +180,50 @@ def test_fit_with_an_irrelevant_row_moves_no_digit_of_any_plan(tmp_path: Path) -
             assert more[key] == less[key], key
 
 
+def test_fit_stance_taken_as_the_first_lists_the_others() -> None:
+    """The other stances are listed only where none was named; today's wheels are judged without."""
+    first, *others = scenario("fire_tender").stance
+    unnamed = answer("fire_tender")
+    assert (unnamed.stance, unnamed.other_stances) == (first, tuple(others))
+    assert answer("fire_tender", first).other_stances == ()
+    assert check(scenario("fire_tender"), CATALOG()).other_stances == ()
+
+
+@pytest.mark.parametrize(("load", "doubted"), [(400, True), (2500, False), (9000, True)])
+def test_fit_load_beside_tires_that_say_none_is_held_against_the_catalogs(load: int, doubted: bool) -> None:
+    """Today's 7.50-16LT states no load; the catalogs' does, and shows kg typed as lb or a vehicle's load."""
+    sets = [f"axle.front.load={load}"]
+    result = check(load_scenario(scenarios_dir() / "least.toml", sets), CATALOG())
+    about = [words for words in result.warnings if words.startswith("axle.front.load: ")]
+    assert bool(about) is doubted
+    assert all("5512 lb" in words and "as the catalogs' 7.50-16LT do" in words for words in about)
+
+
+@pytest.mark.parametrize(
+    ("clocks", "says"),
+    [
+        ((None, None), "only the top of the arch was measured, no axle.rear.lip"),
+        ((-15, 15), "only the top of the arch was measured, no axle.rear.lip"),
+        ((-15.1, 0), None),
+    ],
+)
+def test_check_lip_at_the_top_alone_leaves_the_corners_unchecked(
+    clocks: tuple[float | None, float | None], says: str | None
+) -> None:
+    """Within 15 degrees of straight up there is no corner of the arch; the answer says so."""
+    sets = [f"axle.rear.lip.{k}.clock={clock}" for k, clock in enumerate(clocks) if clock is not None]
+    result = check(load_scenario(scenarios_dir() / "least.toml", sets), CATALOG(), axle="rear")
+    lacking = {entry.what: entry.missing for entry in result.not_checked}
+    assert "front.lip_corners" in lacking
+    assert ("rear.lip_corners" in lacking) is (says is not None)
+    assert says is None or says in lacking["rear.lip_corners"]
+
+
 # --- the contract of the JSON document ------------------------------------------------------------
 
 HEADER = {
     "schema", "command", "status", "scenario", "stance", "checked", "not_checked", "assumptions",
-    "cautions", "warnings", "notes", "bound_mm",
+    "cautions", "warnings", "notes", "bound_mm", "other_stances",
 }  # fmt: skip
 PLAN = {"rank", "score", "score_terms", "price", "mass_kg", "axles", "spare", "gearing", "checks"}
 AXLE = {

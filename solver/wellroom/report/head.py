@@ -32,7 +32,8 @@ def _by_axle(names: Sequence[str]) -> str:
 
 def head(result: Header) -> list[Block]:
     """Return what was checked, what was not and for want of which measure, and the first caution."""
-    blocks: list[Block] = [Text(f"Checked: {_by_axle(result.checked) or 'nothing'}.", hang=2)]
+    blocks: list[Block] = _wishes(result)
+    blocks.append(Text(f"Checked: {_by_axle(result.checked) or 'nothing'}.", hang=2))
     if result.not_checked:
         blocks.append(Text("Not checked:", "strong"))
     for entry in result.not_checked:
@@ -43,6 +44,16 @@ def head(result: Header) -> list[Block]:
     blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))
     blocks += [Text(f"Warning: {warning}", "bad", hang=2) for warning in result.warnings]
     return blocks
+
+
+def _wishes(result: Header) -> list[Block]:
+    """Say what the order goes by where no wish was named for it."""
+    if result.stance is None and result.command in ("fit", "vary") and result.status != "none":
+        return [Text("No wishes stated: ordered by price.")]
+    if result.other_stances:
+        others = ", ".join(result.other_stances)
+        return [Text(f'Stance "{result.stance}" is the first in the file; --stance takes another: {others}.')]
+    return []
 
 
 def tail(result: Header) -> list[Block]:

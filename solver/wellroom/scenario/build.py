@@ -12,7 +12,7 @@ import numpy as np
 from wellroom.geometry.items import Item
 from wellroom.geometry.motion import Motion
 from wellroom.scenario.changes import changed_axle, moves_of
-from wellroom.scenario.model import Assumption, Axle, Scenario
+from wellroom.scenario.model import Assumption, Axle, Lip, Scenario
 from wellroom.scenario.motions import SIDES, TOP, Known, bump_of, motions_of
 from wellroom.scenario.nearby import USUAL, Edge, near_side
 from wellroom.scenario.posed import posed_items
@@ -20,6 +20,8 @@ from wellroom.scenario.said import INCH, Said
 
 BRAKE_CLEARANCE = 0.25 * INCH
 DISC_CLEARANCE = 3.0
+CORNER = np.radians(15.0)
+"""A lip within this of straight up, either way [rad], is the top of its arch."""
 
 
 @dataclass(frozen=True)
@@ -126,6 +128,17 @@ def _what_is_checked(axle: Axle, path: str, bump: float | None, said: Said) -> N
             said.checked.append(what)
     if any(lip.flange is None for lip in axle.lip):
         said.missing.append(("behind_the_lip", f"{path}.lip.flange"))
+    tops = [side for side in SIDES if _top_alone([lip for lip in axle.lip if lip.side in ("both", side)])]
+    if tops:
+        where = "" if len(tops) == len(SIDES) else f" on the {tops[0]}"
+        lack = f"only the top of the arch was measured{where}, no {path}.lip beyond 15 degrees of clock"
+        said.missing.append(("lip_corners", f"{lack} from straight up"))
+
+
+def _top_alone(lips: list[Lip]) -> bool:
+    """Whether a lip was measured, and nowhere but at the top of its arch."""
+    known = [lip.clock.value if lip.clock else 0.0 for lip in lips if lip.radius is not None]
+    return bool(known) and all(abs(clock) <= CORNER for clock in known)
 
 
 def _alike(left: End, right: End) -> bool:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from wellroom.scenario.compare import amount, axles, sides_meet, todays
+from wellroom.scenario.compare import ENDS, amount, axles, sides_meet, todays
 from wellroom.scenario.faults import Place
 from wellroom.scenario.model import Document, Lip, Side, Today
 from wellroom.scenario.words import place_text
-from wellroom.units import Kind
+from wellroom.units import Kind, shown, unit_name
 
 Doubt = tuple[Place, str]
 SIDES: tuple[Side, Side] = ("left", "right")
@@ -49,27 +49,40 @@ def tire_load_kg(today: Today) -> float | None:
 
 
 def loads_believable(document: Document) -> Iterator[Doubt]:
-    """An axle's load is not above what its tires carry, nor below a quarter of it."""
-    loads = {place[1]: (place, axle.load) for place, axle in axles(document)}
+    """An axle's load is believable beside what its tires carry, where they or the file say that."""
     for at, today in todays(document):
-        place, load = loads[at[1]]
         each = tire_load_kg(today)
-        if load is None or each is None:
-            continue
-        says, both = (amount(value, Kind.MASS, document.units) for value in (load.value, 2 * each))
-        other = place_text((*at, "tire_load" if today.tire_load is not None else "tire"))
-        if load.value > 2 * each:
-            yield (
-                (*place, "load"),
-                f"{says} is above the {both} that today's two tires carry ({other});"
-                " is it the axle's own load, and in the right unit?",
-            )
-        elif load.value < each / 2:
-            yield (
-                (*place, "load"),
-                f"{says} is below a quarter of the {both} that today's two tires carry ({other});"
-                " was kg typed as lb?",
-            )
+        if each is not None:
+            other = place_text((*at, "tire_load" if today.tire_load is not None else "tire"))
+            yield from load_doubts(document, str(at[1]), (each, each), other)
+
+
+def load_doubts(document: Document, end: str, each: tuple[float, float], source: str) -> Iterator[Doubt]:
+    """An axle's load is not above what its two tires carry, nor below a quarter of it.
+
+    ``each``: the least and the most that one of them carries, kg, and the ``source`` of that.
+    """
+    load = (document.axle.front if end == ENDS[0] else document.axle.rear).load
+    if load is None:
+        return
+    place: Place = ("axle", end, "load")
+    says = amount(load.value, Kind.MASS, document.units)
+    least, most = (
+        f"{shown(2 * kg, Kind.MASS, document.units):.0f} {unit_name(Kind.MASS, document.units)}"
+        for kg in each
+    )
+    if load.value > 2 * each[1]:
+        yield (
+            place,
+            f"{says} is above the {most} that today's two tires carry ({source});"
+            " is it the axle's own load, and in the right unit?",
+        )
+    elif load.value < each[0] / 2:
+        yield (
+            place,
+            f"{says} is below a quarter of the {least} that today's two tires carry ({source});"
+            " was kg typed as lb?",
+        )
 
 
 def bodies_agree(document: Document) -> Iterator[Doubt]:

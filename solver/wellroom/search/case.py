@@ -29,7 +29,8 @@ class Case:
     """A scenario made ready: stance, swept axles with what they ask, today's tires, the driveline.
 
     ``as_is``: the same of the vehicle without its changes, which is what today's wheels are judged on; None
-    where nothing is changed. ``sweeps`` remembers what was worked out.
+    where nothing is changed. ``sweeps`` remembers what was worked out. ``others``: the scenario's other
+    stances, where none was named and its first was taken.
     """
 
     scenario: Scenario
@@ -40,6 +41,7 @@ class Case:
     line: Driveline
     as_is: Case | None
     sweeps: Sweeps
+    others: tuple[str, ...] = ()
 
     def key(self, axle: results.Axle) -> int:
         """Return the same number for two cases whose combinations on an axle are the same."""
@@ -85,7 +87,9 @@ def prepare(
         asked[axle] = asked_of(scenario, swept, hub_size(room), chosen, _stand_now(today[axle], now[axle]))
     before = unchanged(scenario)
     as_is = None if before is scenario else prepare(before, catalog, stance, progress, sweeps)
-    return Case(scenario, name, chosen, asked, today, driveline(scenario, chosen, today), as_is, sweeps)
+    line = driveline(scenario, chosen, today)
+    others = tuple(scenario.stance)[1:] if stance is None else ()
+    return Case(scenario, name, chosen, asked, today, line, as_is, sweeps, others)
 
 
 def _stand_now(tire: Tires | None, now: Today | None) -> Stand | None:
@@ -113,7 +117,7 @@ def _with_stance(case: Case, name: str | None, chosen: Stance | None) -> Case:
     }
     as_is = None if case.as_is is None else _with_stance(case.as_is, name, chosen)
     line = driveline(case.scenario, chosen, case.today)
-    return replace(case, stance_name=name, stance=chosen, asked=asked, line=line, as_is=as_is)
+    return replace(case, stance_name=name, stance=chosen, asked=asked, line=line, as_is=as_is, others=())
 
 
 def _stance(scenario: Scenario, name: str | None) -> tuple[str | None, Stance | None]:

@@ -29,7 +29,7 @@ from wellroom.search.judge import Judged, judge
 from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
 from wellroom.search.relief import reliefs
-from wellroom.search.request import named_rims, named_tires, own_wheel
+from wellroom.search.request import load_warnings, named_rims, named_tires, own_wheel
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
 from wellroom.search.stock import (
     Rims,
@@ -181,12 +181,14 @@ def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
     return {
         "scenario": scenario.title,
         "stance": case.stance_name,
+        "other_stances": case.others,
         "checked": tuple(f"{r.name}.{what}" for r in rooms for what in r.checked),
         "not_checked": tuple(missing),
         "assumptions": tuple(made),
         "cautions": (*CAUTIONS, "lift") if lifted(scenario) else CAUTIONS,
         "warnings": (
             *(f"{w.place}: {w.says}" for w in scenario.warnings),
+            *load_warnings(scenario, catalog),
             *(words for room in rooms for words in room.warnings),
         ),
         "notes": tuple(notes),

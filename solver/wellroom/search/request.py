@@ -10,7 +10,9 @@ import numpy as np
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
-from wellroom.scenario.model import Today
+from wellroom.scenario.model import Scenario, Today
+from wellroom.scenario.notices import load_doubts, tire_load_kg
+from wellroom.scenario.words import place_text
 from wellroom.search.candidates import Asked
 from wellroom.search.hub import CIRCLE_TOLERANCE
 from wellroom.search.judge import Judged, judge
@@ -117,6 +119,24 @@ def today_tire(today: Today | None, catalog: Catalog) -> Tires | None:
             section=section or float(known.section[0]),
             load=load,
         )
+
+
+def load_warnings(scenario: Scenario, catalog: Catalog) -> list[str]:
+    """Doubt an axle's load beside the catalogs' tires of today's size, where today's say not what they carry.
+
+    A slip of units that the scenario alone can't show; it never rates a tire.
+    """
+    table, out = catalog_tires(catalog), []
+    for axle, today in (("front", scenario.now.front), ("rear", scenario.now.rear)):
+        if today is None or today.tire is None or tire_load_kg(today) is not None:
+            continue
+        loads = table.load[_same_size(today.tire, table)]
+        if len(loads):
+            source = f"as the catalogs' {today.tire} do"
+            each = float(loads.min()), float(loads.max())
+            found = load_doubts(scenario, axle, each, source)
+            out += [f"{place_text(place)}: {says}" for place, says in found]
+    return out
 
 
 def own_wheel(today: Today | None) -> dict[str, Any] | None:

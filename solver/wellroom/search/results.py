@@ -239,7 +239,10 @@ class Blocker:
 
 @dataclass(frozen=True, kw_only=True)
 class Header:
-    """What every answer states first. ``cautions`` are places of the caution texts ("rim_type")."""
+    """What every answer states first. ``cautions`` are places of the caution texts ("rim_type").
+
+    ``other_stances``: what the scenario has beside ``stance`` where that was taken as the first, unnamed.
+    """
 
     command: str
     status: Status
@@ -252,6 +255,7 @@ class Header:
     warnings: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     bound_mm: float | None = None
+    other_stances: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
