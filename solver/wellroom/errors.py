@@ -20,7 +20,13 @@ from dataclasses import dataclass
 class Fault:
     """One fault of one input: where it is, what was found there, what is expected.
 
-    ``line`` is 1-based, 0 when the input has no lines (a command-line value).
+    ``line`` is 1-based, 0 when the input has no lines (a command-line value). An option that names the place
+    itself says it once.
+
+    >>> print(Fault("truck.toml", 7, "units", "nothing", "in or mm"))
+    truck.toml:7: units: found nothing, expected in or mm
+    >>> print(Fault("--set units", 0, "units", "nothing", "in or mm"))
+    --set units: found nothing, expected in or mm
     """
 
     file: str
@@ -31,7 +37,8 @@ class Fault:
 
     def __str__(self) -> str:
         at = f"{self.file}:{self.line}" if self.line else self.file
-        return f"{at}: {self.place}: found {self.found}, expected {self.expected}"
+        where = at if at in (f"--{self.place}", f"--set {self.place}") else f"{at}: {self.place}"
+        return f"{where}: found {self.found}, expected {self.expected}"
 
 
 class WellroomError(Exception):

@@ -46,6 +46,8 @@ def _steps(place: str) -> Place:
         ("now.front.rim", "11x20", "the diameter comes first, 20x11 was probably meant"),
         ("now.front.rim", "17x203", "the width 203 reads like mm, 7.99 in was probably meant"),
         ("now.front.rim", "16", "rim diameter x width in inches"),
+        ("now.front.rim", "28x10", "rim diameters are 10, 12 to 24, 26"),
+        ("now.front.tire", "205/60R11", "rim diameters are 10, 12 to 24, 26"),
         ("stance.tall.rim_width", "7 to 230", "3 to 20 in"),
         ("now.front.backspace", 12, "at most the rim's overall width, 8 in (now.front.rim = 16x7"),
         ("now.front.backspace", "41/2", "such as 1 1/8"),

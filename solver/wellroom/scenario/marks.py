@@ -12,7 +12,8 @@ from wellroom.units import Units
 
 # Nominal rim diameters: whole codes with 5-degree seats, half codes with 15-degree ones (from memory of
 # ISO 4000-2 and ISO 4209-2).
-RIM_CODES = frozenset([*map(float, range(10, 25)), 26.0, 28.0, 30.0, 14.5, 16.5, 17.5, 19.5, 22.5, 24.5])
+RIM_CODES = frozenset([10.0, *map(float, range(12, 25)), 26.0, 14.5, 16.5, 17.5, 19.5, 22.5, 24.5])
+_CODES = "rim diameters are 10, 12 to 24, 26 and 14.5, 16.5, 17.5, 19.5, 22.5, 24.5 in"
 NARROWEST_IN, WIDEST_IN = 3.0, 20.0
 
 _RIM = re.compile(r"([0-9]{1,4}(?:\.[0-9]{1,3})?)\s*[x×X]\s*([0-9]{1,4}(?:\.[0-9]{1,3})?)")
@@ -63,7 +64,7 @@ def _rim_slip(diameter: float, width: float) -> str:
         if size > high and low <= size / 25.4 <= high:
             return f"; the {name} {size:g} reads like mm, {size / 25.4:.3g} in was probably meant"
     if diameter not in RIM_CODES:
-        return "; rim diameters are 10 to 24, 26, 28, 30 and 14.5, 16.5, 17.5, 19.5, 22.5, 24.5 in"
+        return f"; {_CODES}"
     return f"; a rim is {NARROWEST_IN:g} to {min(WIDEST_IN, diameter):g} in wide"
 
 
@@ -76,10 +77,10 @@ def _tire_form(line: str) -> str | None:
     from wellroom.trade.marking import MarkingError, parse_marking
 
     try:
-        parse_marking(line)
+        code = parse_marking(line).rim_code
     except MarkingError as error:
         return error.expected
-    return None
+    return None if code in RIM_CODES else _CODES
 
 
 def tire(says: str) -> Text:

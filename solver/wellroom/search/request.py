@@ -10,9 +10,13 @@ import numpy as np
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
+from wellroom.scenario import marks
+from wellroom.scenario.base import Misread
+from wellroom.scenario.compare import amount
 from wellroom.scenario.model import Scenario, Today
 from wellroom.scenario.notices import load_doubts, tire_load_kg
-from wellroom.scenario.words import place_text
+from wellroom.scenario.tables import spec_at
+from wellroom.scenario.words import place_text, quoted
 from wellroom.search.candidates import Asked
 from wellroom.search.hub import CIRCLE_TOLERANCE
 from wellroom.search.judge import Judged, judge
@@ -30,7 +34,10 @@ from wellroom.search.stock import (
 )
 from wellroom.trade.marking import MarkingError, UnknownSize, parse_marking, parse_rim
 from wellroom.trade.rim import RimError
-from wellroom.units import Kind, ParseError, parse
+from wellroom.units import Kind, Measure
+
+_SAME = 0.05
+"""Two lengths closer than this are one [mm]: as they may be typed."""
 
 
 def _refuse(option: str, found: str, expected: str) -> RequestError:
@@ -53,14 +60,18 @@ def _named(name: str, table: Tires, notes: list[str]) -> Tires:
         return table.take(rows)
     try:
         tire = marked_tire(name)
-    except (MarkingError, UnknownSize) as error:
+    except (MarkingError, UnknownSize, RimError) as error:
         expected = "a tire's id in the catalog, or a marking such as LT285/70R17 or 37x12.50R17LT"
-        raise _refuse("--tire", repr(name), expected) from error
+        raise _refuse("--tire", quoted(name), f"{expected}{_why(error)}") from error
     notes.append(
         f"{name} is in no catalog: it is taken at the standard's size, "
         f"with what its marking does not say left unjudged"
     )
     return tire
+
+
+def _why(error: Exception) -> str:
+    return "" if isinstance(error, MarkingError) else f"; {error}"
 
 
 def _same_size(name: str, table: Tires) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -90,12 +101,17 @@ def named_rims(names: Sequence[str], everything: list[dict[str, Any]]) -> list[d
 
 
 def _rim_size(text: str, option: str) -> tuple[float, float]:
+    """Return the diameter and width [in] of a rim size; a flange's letter may stand beside it, as 16x7J."""
     try:
         rim = parse_rim(text)
-    except (RimError, ValueError) as error:
-        expected = getattr(error, "expected", None) or str(error)
-        raise _refuse(option, repr(text), str(expected)) from error
-    return float(rim.code), float(rim.width_in)
+        plain = f"{rim.code:g}x{rim.width_in:g}"
+    except MarkingError:
+        plain = text  # read as a scenario's rim: that names the likely slip
+    try:
+        size = marks.rim("a rim size, diameter first, such as 20x11 or 16x7J").read(plain, None)
+    except Misread as error:
+        raise _refuse(option, quoted(text), error.troubles[0].expected) from error
+    return size.diameter_in, size.width_in
 
 
 def today_tire(today: Today | None, catalog: Catalog) -> Tires | None:
@@ -227,13 +243,35 @@ def _wheels(
 
 
 def _backspace(ask: Wanted, row: dict[str, Any], asked: Asked) -> float:
+    """Return the backspace [mm] at which a wheel is judged: as asked for, within its rim, else its own."""
+    own = float(row["backspace_low"])
+    option, text = ("--backspace", ask.backspace) if ask.inset is None else ("--inset", ask.inset)
+    if text is None:
+        return own
     units = asked.scenario.units
-    for option, text in (("--backspace", ask.backspace), ("--inset", ask.inset)):
-        if text is None:
-            continue
-        try:
-            value = parse(text, Kind.LENGTH, units).value
-        except ParseError as error:
-            raise _refuse(option, error.found, error.expected) from error
-        return value if option == "--backspace" else value + row["width"] * INCH / 2.0 + row["flange_in"]
-    return float(row["backspace_low"])
+    over = row["width"] * INCH + row["flange_in"] + row["flange_out"]
+    value = _measure(option, text, asked)
+    most = over if option == "--backspace" else over / 2.0
+    if abs(value) > most + _SAME:
+        part = "" if option == "--backspace" else "half "
+        rim = f"{row['code']:g}x{row['width']:g}"
+        expected = f"at most {part}the overall width of the {rim}, {amount(most, Kind.LENGTH, units)}"
+        raise _refuse(option, quoted(text), expected)
+    backspace = value if option == "--backspace" else value + row["width"] * INCH / 2.0 + row["flange_in"]
+    if row["source"] == "stock" and abs(backspace - own) > _SAME:
+        expected = f"none: the backspace of {row['id']} is {amount(own, Kind.LENGTH, units)}"
+        raise _refuse(option, quoted(text), expected)
+    return backspace
+
+
+def _measure(option: str, text: str, asked: Asked) -> float:
+    """Return a length of the command line [mm], read as the scenario's own would be."""
+    spec = spec_at(("now", asked.name, option.lstrip("-")))
+    assert spec is not None
+    try:
+        measure: Measure = spec.read(text, asked.scenario.units)
+    except Misread as error:
+        raise _refuse(option, error.troubles[0].found, error.troubles[0].expected) from error
+    if measure.is_range or measure.pm is not None:
+        raise _refuse(option, quoted(text), "one length, without a ± or a range")
+    return measure.value

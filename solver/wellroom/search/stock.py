@@ -7,6 +7,7 @@ on an adapter. Places are measured from the hub's face, so an adapter is already
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, fields
 from typing import Any
 
@@ -206,7 +207,8 @@ def marked_tire(
     _, section_high = section_limits(width, radial=marking.radial, commercial=commercial)
     rated = load
     if rated is None and marking.load_index is not None:
-        rated = float(loads.load_index_kg(marking.load_index))
+        with suppress(loads.UnknownRating):  # an index beyond the table: not known, so not judged
+            rated = float(loads.load_index_kg(marking.load_index))
     speed = float(loads.speed_kmh(marking.speed)) if marking.speed else np.nan
 
     def one(value: float) -> Floats:
