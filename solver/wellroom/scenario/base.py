@@ -65,6 +65,11 @@ class Spec:
 
 
 def nearest(word: str, among: tuple[str, ...] | list[str]) -> str:
-    """Return " (nearest: name)" or nothing."""
-    close = get_close_matches(word[:60], among, n=1, cutoff=0.6)
-    return f" (nearest: {close[0]})" if close else ""
+    """Return " (nearest: name)" or nothing; capitals make no difference.
+
+    >>> nearest("TITL", ["tilt", "title"]), nearest("x", ["tilt"])
+    (' (nearest: title)', '')
+    """
+    names = {name.lower(): name for name in among}
+    close = get_close_matches(word[:60].lower(), list(names), n=1, cutoff=0.6)
+    return f" (nearest: {names[close[0]]})" if close else ""

@@ -35,9 +35,13 @@ class Locator:
     sets: Sequence[tuple[Place, str]] = ()
 
     def at(self, place: Place) -> tuple[str, int]:
-        """Return file and line of a place, or of the nearest table around it."""
+        """Return file and line of a place, or of the nearest table around it.
+
+        What a --set put there is the --set's: the value itself, and the tables that it made on its way.
+        """
+        made = place not in self.lines
         for changed, label in reversed(self.sets):
-            if within(place, changed):
+            if within(place, changed) or (place and made and within(changed, place)):
                 return label, 0
         for length in range(len(place), 0, -1):
             if place[:length] in self.lines:
