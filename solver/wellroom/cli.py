@@ -386,7 +386,12 @@ def vary(
 @click.option("--tire", metavar="ID|SIZE", help="The tires to come, all round; today's unless named.")
 @click.option("--height", metavar="LENGTH", help="The height of the tires to come.")
 @click.option("--rpm", type=click.FloatRange(300, 10000), help="Engine speed wished at cruise.")
-@click.option("--band", type=(float, float), metavar="LOW HIGH", help="Engine speeds to stay between, rpm.")
+@click.option(
+    "--band",
+    type=(float, float),
+    metavar="LOW HIGH",
+    help="Two engine speeds, rpm, to stay between at cruise: --band 1800 2600.",
+)
 @click.option("--speedometer-teeth", type=click.IntRange(4, 80), help="Teeth of today's driven gear.")
 @click.option("--csv", "as_csv", is_flag=True, help="Print one row per choice, lengths in mm.")
 @click.pass_context

@@ -99,6 +99,23 @@ def test_show_piped_is_plain_and_80_wide(monkeypatch: pytest.MonkeyPatch) -> Non
     assert stream.getvalue() == plain(page(samples.fit_result(), "in"), 80)
 
 
+@pytest.mark.parametrize(("columns", "width"), [("40", 40), ("64", 64), ("12", 40), ("wide", 80), ("", 80)])
+def test_show_piped_is_narrower_where_columns_says_so(
+    monkeypatch: pytest.MonkeyPatch, columns: str, width: int
+) -> None:
+    """COLUMNS narrows the plain page, down to 40; what is no number changes nothing."""
+    monkeypatch.setenv("COLUMNS", columns)
+    stream = io.StringIO()
+    show(samples.fit_result(), "in", stream)
+    assert stream.getvalue() == plain(page(samples.fit_result(), "in"), width)
+
+
+def test_layout_narrow_page_has_no_label_without_a_name() -> None:
+    """A stacked cell of a column without a name stands alone."""
+    table = Table((Column("what"), Column("")), (Group((Row(("lip", "=" * 36)),)),))
+    assert [line for line, _ in layout([table], 40)] == ["  lip", f"    {'=' * 36}"]
+
+
 def _terminal(monkeypatch: pytest.MonkeyPatch, **env: str) -> str:
     for name in ("NO_COLOR", "FORCE_COLOR", "COLUMNS", "TERM"):
         monkeypatch.delenv(name, raising=False)

@@ -61,6 +61,23 @@ def test_windows_each_shape_has_its_words(
 
 
 @pytest.mark.parametrize(
+    ("window", "units", "words"),
+    [
+        ((-150.0, 353.2), "in", "any (nothing that was measured ends it)"),
+        ((-150.0, 101.7), "in", "up to 4 in (101.7 mm), no limit outboard"),
+        ((50.7, 353.2), "in", "from 2 in (50.7 mm), no limit inboard"),
+        ((50.7, 353.2), "mm", "from 50.7 mm, no limit inboard"),
+        ((-149.9, 353.1), "mm", "-149.9 to 353.1 mm"),
+    ],
+)
+def test_windows_end_that_nothing_sets_is_said_in_words(
+    window: tuple[float, float], units: str, words: str
+) -> None:
+    """Where only the listing ends, 150 mm beyond a rim 203.2 mm wide, no number is given as a limit."""
+    assert measures.windows((window,), units, 203.2) == words  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
     ("value", "unit", "units", "text"),
     [
         (None, "mm", "in", "-"),
@@ -71,6 +88,10 @@ def test_windows_each_shape_has_its_words(
         (1583.509, "", "in", "+1583.50"),
         (-0.001, "%", "in", "-0.01 %"),
         (2.0, "turns", "in", "+2.00 turns"),
+        (0.4, "mm across", "in", "+0.015 in"),
+        (-0.01, "mm across", "in", "-0.001 in"),
+        (0.4, "mm across", "mm", "+0.40 mm"),
+        (3.0, "mm of metal", "in", "+0.118 in"),
     ],
 )
 def test_amount_each_unit_is_rounded_down(value: float | None, unit: str, units: str, text: str) -> None:
@@ -273,10 +294,26 @@ def test_check_page_without_asked_clearance_speaks_of_the_margin() -> None:
 
 
 def test_check_page_one_axle_leaves_the_other_out() -> None:
-    """Only the axle that was asked for is shown."""
+    """Only the axle that was asked for is shown; the other is said to keep today's tire."""
     text = said(samples.check_result(axles=("rear",)))
     assert "rear: 42x14.50R20" in text
     assert "front: 42x14.50R20" not in text
+    assert "both axles together The front axle keeps today's 42x14.50R20." in text
+    assert "keeps today's" not in said(samples.check_result())
+    assert "keeps today's" not in said(samples.check_result("today", axles=("rear",)))
+
+
+def test_check_page_one_axle_that_fails_beside_the_other_says_so() -> None:
+    """Where front and rear do not match, the answer itself says that the other axle was not changed."""
+    match = Check("plan.rolling_match", "rating", "front to rear", -2.0, "%", False)
+    plan = replace(samples.check_result().plan, checks=(match,))
+    text = said(samples.check_result(axles=("rear",), fits=(plan,), status="none"))
+    assert "misses front to rear; the front axle keeps today's 42x14.50R20." in text
+
+
+def test_check_page_poke_has_its_sign() -> None:
+    """Poke beyond the body's edge has a plus, tucked a minus."""
+    assert "poke +4 in, inside 10 in" in said(samples.check_result())
 
 
 # --- cautions and the head ----------------------------------------------------------------------

@@ -113,6 +113,8 @@ def test_compare_stance_that_is_not_there_is_a_named_fault(catalog: Catalog) -> 
     with pytest.raises(RequestError) as caught:
         wellroom.compare(tender(), catalog, stances=("ridge", "rigde", "self"))
     assert [fault.found for fault in caught.value.faults] == ["'rigde'", "'self'"]
+    with pytest.raises(RequestError, match="'ridge' 2 times, expected each stance once"):
+        wellroom.compare(tender(), catalog, stances=("ridge", "saddle", "ridge"))
     with pytest.raises(RequestError, match="two stances or more"):
         wellroom.compare(wellroom.load_scenario(scenarios_dir() / "least.toml"), catalog)
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from wellroom.report import measures
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
-from wellroom.search.results import BEYOND, AxleFit, Windows
+from wellroom.search.results import AxleFit, Windows, unlimited
 from wellroom.units import Units, floor_to
 
 CELLS = 32
@@ -61,8 +61,9 @@ def what_ends(fit: AxleFit, units: Units) -> list[str]:
     if window is None:
         return ["The backspace that was judged is in no window."]
     out = []
+    no_end = unlimited(window, fit.overall_width_mm)
     for side, word, way in ((0, "Less backspace", "up"), (1, "More backspace", "down")):
-        if window[side] in (-BEYOND, round((fit.overall_width_mm or 0.0) + BEYOND, 2)):
+        if no_end[side]:
             out.append(f"{word}: nothing that was measured ends it.")
             continue
         names = _enders(fit, window[side], side)

@@ -175,9 +175,9 @@ def _stacked(table: Table, width: int) -> list[Line]:
             lines += _wrapped(row.cells[0].strip(), width, "strong", INDENT, 2 * INDENT)
             for column, cell in list(zip(table.columns, row.cells, strict=True))[1:]:
                 if cell:
-                    lines += _wrapped(
-                        f"{column.full or column.name}: {cell}", width, row.tone, 2 * INDENT, 3 * INDENT
-                    )
+                    name = column.full or column.name
+                    text = f"{name}: {cell}" if name else cell
+                    lines += _wrapped(text, width, row.tone, 2 * INDENT, 3 * INDENT)
         if group.remark:
             lines += _wrapped(group.remark, width, "dim", INDENT, 2 * INDENT)
     return lines

@@ -28,7 +28,9 @@ def check_page(result: CheckResult, units: Units) -> list[Block]:
         if axle in result.plan.axles:
             blocks += _axle(axle, result.plan.axles[axle], units)
     if result.plan.checks:
-        blocks += [Heading("both axles together"), _table(result.plan.checks, units)]
+        blocks.append(Heading("both axles together"))
+        blocks += [Text(f"{words[0].upper()}{words[1:]}.") for words in _kept(result)]
+        blocks.append(_table(result.plan.checks, units))
     gearing = gearing_words(result.plan)
     if gearing:
         blocks += [Heading("Gearing"), Text("; ".join(gearing), indent=2, hang=2)]
@@ -47,7 +49,9 @@ def answer(result: CheckResult) -> Text:
     if result.status == "unproven":
         return Text(f"Not decided: a limit struck before {what} on {quoted(result)} could be judged.", "bad")
     if result.status == "none":
-        return Text(f"No: {what} on {quoted(result)} {misses} {_listed(hard)}.", "bad")
+        joint = any(check.ok is False and check.kind != "wish" for check in result.plan.checks)
+        kept = "".join(f"; {words}" for words in _kept(result)) if joint else ""
+        return Text(f"No: {what} on {quoted(result)} {misses} {_listed(hard)}{kept}.", "bad")
     beside = f"; {wishes} wish{'es' if wishes != 1 else ''} missed" if wishes else ""
     return Text(f"Yes: {what} on {quoted(result)} {passes}, as far as was checked{beside}.", "good")
 
@@ -55,6 +59,17 @@ def answer(result: CheckResult) -> Text:
 def _all(result: CheckResult) -> list[Check]:
     fits = [result.plan.axles[axle] for axle in result.axles if axle in result.plan.axles]
     return [*(check for fit in fits for check in fit.checks), *result.plan.checks]
+
+
+def _kept(result: CheckResult) -> list[str]:
+    """Say which axle was not asked for and so stands on today's wheels."""
+    if result.judges == "today":
+        return []
+    return [
+        f"the {axle} axle keeps today's {measures.short_size(fit.tire.size)}"
+        for axle, fit in result.plan.axles.items()
+        if axle not in result.axles
+    ]
 
 
 def _listed(words: Sequence[str]) -> str:
@@ -71,11 +86,16 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
     gives = [f"backspace {back}", f"inset {inset}"]
     for name, value in (("poke", fit.poke_mm), ("inside", fit.inside_mm), ("gap", fit.gap_mm)):
         if value is not None:
-            gives.append(f"{name} {measures.with_unit(measures.length(value, units), units)}")
+            text = measures.length(value, units)
+            text = measures.plus(text) if name == "poke" else text
+            gives.append(f"{name} {measures.with_unit(text, units)}")
     return [
         Heading(f"{axle}: {fit.tire.size} on {rim}"),
         Text(f"{', '.join(gives)}.", hang=2),
-        Text(f"Backspaces that would work: {measures.windows(fit.window_mm, units)}.", hang=2),
+        Text(
+            f"Backspaces that would work: {measures.windows(fit.window_mm, units, fit.overall_width_mm)}.",
+            hang=2,
+        ),
         _table(fit.checks, units),
         *bars(axle, fit, units),
         *motion_blocks(axle, fit, units),

@@ -9,7 +9,6 @@ from wellroom.report.head import head, quoted, tail
 from wellroom.search.contact import contact_words
 from wellroom.search.results import (
     AXLES,
-    BEYOND,
     AxleFit,
     Check,
     FitResult,
@@ -18,6 +17,7 @@ from wellroom.search.results import (
     floor_margin,
     inward,
     least_check,
+    unlimited,
 )
 from wellroom.units import Units
 
@@ -218,15 +218,12 @@ def _windows(result: FitResult, units: Units) -> list[Block]:
     for plan in result.fits:
         said: dict[str, list[str]] = {}
         for axle, fit in plan.axles.items():
-            said.setdefault(f"{measures.windows(fit.window_mm, units)}{_ends(fit)}", []).append(axle)
+            said.setdefault(
+                f"{measures.windows(fit.window_mm, units, fit.overall_width_mm)}{_ends(fit)}", []
+            ).append(axle)
         for words, axles in said.items():
             blocks.append(Text(f"rank {plan.rank} {' and '.join(axles)}: {words}", indent=2, hang=2))
     return blocks
-
-
-def _farthest(fit: AxleFit) -> float:
-    """Return the most backspace that windows are listed to [mm]; nothing measured ends one there."""
-    return round((fit.overall_width_mm or 0.0) + BEYOND, 2)
 
 
 def _ends(fit: AxleFit) -> str:
@@ -237,10 +234,11 @@ def _ends(fit: AxleFit) -> str:
     low, high = inward((here[-1],))[0] if inward((here[-1],)) else here[-1]
     words = {check.id: check.wording for check in fit.checks}
     below, above = [], []
+    no_end = unlimited((low, high), fit.overall_width_mm)
     for name, intervals in sorted(fit.windows_mm.items()):
         for first, last in inward(intervals or ()):
-            below += [words.get(name, name)] if first == low > -BEYOND else []
-            above += [words.get(name, name)] if last == high < _farthest(fit) else []
+            below += [words.get(name, name)] if first == low and not no_end[0] else []
+            above += [words.get(name, name)] if last == high and not no_end[1] else []
     least = f"; ended below by {', '.join(dict.fromkeys(below))}" if below else ""
     most = f"; ended above by {', '.join(dict.fromkeys(above))}" if above else ""
     return least + most

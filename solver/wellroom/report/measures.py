@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Literal
 
-from wellroom.search.results import Check, Windows
+from wellroom.search.results import Check, Windows, unlimited
 from wellroom.units import MM_PER_IN, Kind, Units, ceil_to, floor_to, inches_text, shown, unit_name
 
 Way = Literal["near", "down", "up"]
@@ -19,6 +19,7 @@ _KINDS = {
     "%": Kind.PERCENT,
     "deg": Kind.ANGLE,
 }
+_WHOLE = ("kg", "lb", "kPa", "psi", "km/h", "mph")
 _LOAD_AND_SPEED = re.compile(r"\s+\d{2,3}(/\d{2,3})?[A-Z]\d?\b.*$")
 
 
@@ -59,6 +60,8 @@ def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign
 
     >>> amount(141.0, "kg", "in"), amount(12.7, "mm", "in"), amount(0.456, "%", "mm")
     ('+310 lb', '+1/2 in', '+0.45 %')
+    >>> amount(0.4, "mm across", "in"), amount(0.4, "mm across", "mm")
+    ('+0.015 in', '+0.40 mm')
     """
     if value is None:
         return DASH
@@ -68,16 +71,20 @@ def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign
 
 
 def _other(value: float, unit: str, units: Units, way: Way) -> str:
+    if unit.startswith("mm "):  # a hub's margins, across or of metal: too fine for sixteenths
+        return _rounded(value, "mm", way, 2) if units == "mm" else _rounded(value / MM_PER_IN, "in", way, 3)
     kind = _KINDS.get(unit)
-    whole = unit in ("kg", "kPa", "km/h")
     if kind is not None and kind is not Kind.ANGLE:
         value = shown(value, kind, units)
         unit = unit_name(kind, units)
-    step = 1.0 if whole else 0.01
+    return _rounded(value, unit, way, 0 if unit in _WHOLE else 2)
+
+
+def _rounded(value: float, unit: str, way: Way, places: int) -> str:
+    step = 10.0**-places
     if way != "near":
         value = floor_to(value, step) if way == "down" else ceil_to(value, step)
-    text = _unsigned_zero(f"{value:.0f}" if whole else f"{value:.2f}")
-    return f"{text} {unit}".rstrip()
+    return f"{_unsigned_zero(f'{value:.{places}f}')} {unit}".rstrip()
 
 
 def margin(check: Check, units: Units, sign: bool = True) -> str:
@@ -115,13 +122,35 @@ def short_size(size: str) -> str:
     return _LOAD_AND_SPEED.sub("", size.strip())
 
 
-def windows(intervals: Windows | None, units: Units) -> str:
-    """Return backspace windows in words, rounded inward; one too narrow for the fraction is given in mm."""
+def windows(intervals: Windows | None, units: Units, overall_mm: float | None = None) -> str:
+    """Return backspace windows in words, rounded inward; one too narrow for the fraction is given in mm.
+
+    ``overall_mm``, the rim's overall width, tells an end that something sets from one that nothing does.
+
+    >>> windows(((-150.0, 101.6),), "in", 203.2), windows(((50.8, 353.2),), "mm", 203.2)
+    ('up to 4 in (101.6 mm), no limit outboard', 'from 50.8 mm, no limit inboard')
+    """
     if intervals is None:
         return "any backspace"
     if not intervals:
         return "none"
-    return " or ".join(_window(low, high, units) for low, high in intervals)
+    return " or ".join(_open_window(window, units, unlimited(window, overall_mm)) for window in intervals)
+
+
+def _open_window(window: tuple[float, float], units: Units, no_end: tuple[bool, bool]) -> str:
+    low, high = window
+    if no_end == (True, True):
+        return "any (nothing that was measured ends it)"
+    if no_end[0]:
+        return f"up to {_end(high, units, 'down')}, no limit outboard"
+    if no_end[1]:
+        return f"from {_end(low, units, 'up')}, no limit inboard"
+    return _window(low, high, units)
+
+
+def _end(mm: float, units: Units, way: Way) -> str:
+    metric = f"{length(mm, 'mm', way)} mm"
+    return metric if units == "mm" else f"{length(mm, 'in', way)} in ({metric})"
 
 
 def _window(low: float, high: float, units: Units) -> str:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from typing import IO
 
 from wellroom.report.blocks import Block, layout
 
 PLAIN_WIDTH = 80
+LEAST_WIDTH = 40
 MOST_WIDTH = 100
 STYLES = {"": "", "strong": "bold", "dim": "dim", "good": "bold green", "bad": "bold red"}
 
@@ -21,10 +23,10 @@ def plain(blocks: Sequence[Block], width: int = PLAIN_WIDTH) -> str:
 def print_page(blocks: Sequence[Block], stream: IO[str]) -> None:
     """Write the page: as wide as the terminal (100 at most) and with tones there, else plain text.
 
-    NO_COLOR and TERM=dumb are respected.
+    NO_COLOR and TERM=dumb are respected; plain text is 80 columns wide, or narrower where COLUMNS says so.
     """
     if not stream.isatty() or os.environ.get("TERM") == "dumb":
-        stream.write(_encodable(plain(blocks), stream))
+        stream.write(_encodable(plain(blocks, _plain_width()), stream))
         return
     from rich.console import Console
     from rich.text import Text as Styled
@@ -33,6 +35,13 @@ def print_page(blocks: Sequence[Block], stream: IO[str]) -> None:
     for line, tone in layout(blocks, min(console.width, MOST_WIDTH)):
         text = Styled(_encodable(line, stream), style=STYLES[tone])
         console.print(text, no_wrap=True, crop=False, overflow="ignore", soft_wrap=True)
+
+
+def _plain_width() -> int:
+    wished = os.environ.get("COLUMNS", "")
+    return (
+        min(max(int(wished), LEAST_WIDTH), PLAIN_WIDTH) if re.fullmatch("[0-9]{1,5}", wished) else PLAIN_WIDTH
+    )
 
 
 def _encodable(text: str, stream: IO[str]) -> str:

@@ -117,7 +117,7 @@ def compare(
     Status "proven" where at least one stance has a plan, "none" where none has. Raises RequestError for a
     stance, tire or rim that can't be read, and for a scenario without stances.
     """
-    names = tuple(dict.fromkeys(stances)) or tuple(scenario.stance)
+    names = tuple(stances) or tuple(scenario.stance)
     if not names:
         expected = "a scenario with two stances or more, each under [stance.NAME]"
         raise RequestError([Fault(scenario.file or "scenario", 0, "stance", "none", expected)])
@@ -126,6 +126,11 @@ def compare(
         Fault("--stance", 0, "stance", repr(name), f"one of {known}")
         for name in names
         if name not in scenario.stance
+    ]
+    faults += [
+        Fault("--stance", 0, "stance", f"{name!r} {stances.count(name)} times", "each stance once")
+        for name in dict.fromkeys(stances)
+        if stances.count(name) > 1
     ]
     if faults:
         raise RequestError(faults)

@@ -176,7 +176,7 @@ def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
         missing.append(results.NotChecked("speed", "vehicle.top_speed"))
     made = [results.Assumption(a.path, a.value, a.why) for a in scenario.assumptions]
     made += [results.Assumption(a.path, a.value, a.why) for r in rooms for a in r.assumptions]
-    made.append(results.Assumption("tires", GROWTH, "in-service factors from memory of ETRTO and TRA"))
+    made.append(results.Assumption("tires", GROWTH, "the usual growth in service, not measured"))
     bounds = [case.asked[axle].swept.bound for axle in results.AXLES]
     return {
         "scenario": scenario.title,

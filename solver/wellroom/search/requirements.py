@@ -64,7 +64,7 @@ _ALL = (
         "barrel clears the brake",
         ("backspace", "adapter", "smaller brake"),
     ),
-    Requirement("near", "pair", "clearance", "mm", "tire and wheel clear it", _NEAR),
+    Requirement("near", "pair", "clearance", "mm", "tire and wheel clear what is near", _NEAR),
     Requirement("lip", "pair", "clearance", "mm", "tire clears the fender's lip", _BODY),
     Requirement("blank", "pair", "clearance", "mm", "wheel shop can make the backspace", ("backspace",)),
     Requirement("load_reserve", "row", "limit", "kg", "rating above the load that the builder asks for"),
@@ -81,7 +81,7 @@ _ALL = (
     Requirement("tread", "row", "wish", "kind", "kind of tread"),
     Requirement("gearing", "plan", "wish", "%", "effective ratio against today's", ("regear",)),
     Requirement("rolling_match", "plan", "rating", "%", "axle ratio over rolling radius, front to rear"),
-    Requirement("construction", "plan", "rating", "yes/no", "no bias tire with a radial"),
+    Requirement("construction", "plan", "rating", "yes/no", "bias or radial, alike front and rear"),
     Requirement("same_wheel", "plan", "limit", "yes/no", "one wheel and tire all round"),
     Requirement("budget", "plan", "limit", "money", "price of everything bought", ("limit",)),
     Requirement("mass", "plan", "limit", "kg", "mass of wheels and tires", ("limit",)),
@@ -104,8 +104,9 @@ def wording(id_: str) -> str:
     """Return the wording for an id; what stands near is named in it.
 
     >>> wording("rear.near.leaf_spring")
-    'tire and wheel clear it: leaf spring'
+    'tire and wheel clear the leaf spring'
     """
     parts = id_.split(".")
-    base = BY_KEY[parts[1]].wording
-    return f"{base}: {parts[2].replace('_', ' ')}" if parts[1] == "near" else base
+    if parts[1] == "near":
+        return f"tire and wheel clear the {parts[2].replace('_', ' ')}"
+    return BY_KEY[parts[1]].wording

@@ -29,6 +29,19 @@ Windows = tuple[tuple[float, float], ...]
 BEYOND = 150.0
 """Windows are listed from this far inboard of the rim to this far outboard of it [mm]."""
 
+
+def unlimited(window: tuple[float, float], overall_mm: float | None) -> tuple[bool, bool]:
+    """Return whether an interval of backspaces [mm] ends below, and above, only where listing ends.
+
+    Nothing that was measured ends it there. ``overall_mm``: the rim's overall width.
+
+    >>> unlimited((-150.0, 120.0), 228.6), unlimited((20.0, 378.6), 228.6)
+    ((True, False), (False, True))
+    """
+    farthest = math.inf if overall_mm is None else floor_to(overall_mm + BEYOND, _STEP)
+    return window[0] <= -BEYOND, window[1] >= farthest
+
+
 _STEP = 0.01
 
 

@@ -189,7 +189,7 @@ def every_check(plans: dict[int, Plan], shown: int) -> Markup:
 
 def _window(check: Check, fit: AxleFit, units: Units) -> str:
     found = fit.windows_mm.get(check.id)
-    return "" if found is None else measures.windows(found, units)
+    return "" if found is None else measures.windows(found, units, fit.overall_width_mm)
 
 
 def _gives(axle: str, fit: AxleFit, rank: int) -> Markup:
@@ -210,7 +210,10 @@ def _gives(axle: str, fit: AxleFit, rank: int) -> Markup:
         ("poke", length(fit.poke_mm)),
         ("inside", length(fit.inside_mm)),
         ("gap at ride height", length(fit.gap_mm)),
-        ("backspaces that would work", dual(lambda u: measures.windows(fit.window_mm, u))),
+        (
+            "backspaces that would work",
+            dual(lambda u: measures.windows(fit.window_mm, u, fit.overall_width_mm)),
+        ),
     ]
     if wheel.adapter_mm:
         rows.insert(3, ("adapter", length(wheel.adapter_mm)))
