@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import time
 import traceback
 from dataclasses import dataclass
@@ -49,7 +50,7 @@ class Bench:
             parsed = True
             sort, says = self._ask(scenario, catalog)
         except InputError as error:
-            wrong = None if parsed else unnamed(mutant, error.faults)
+            wrong = unnamed(mutant, error.faults)
             sort, says = ("fault", str(error.faults[0])) if wrong is None else ("bad", wrong)
         except Exception:
             sort, says = "bad", " / ".join(traceback.format_exc(limit=-2).split("\n")[1:])
@@ -70,7 +71,7 @@ class Bench:
             result: Any = fit(scenario, catalog, top=2) if self.tried % 2 else check(scenario, catalog)
         except RequestError as error:  # nothing to judge: today's wheels are not known
             if "now" not in str(error):
-                return "bad", f"refused: {error}"
+                raise
             result = fit(scenario, catalog, top=2)
         text = json_text(result)
         json.loads(text, parse_constant=_no_constant)
@@ -106,5 +107,7 @@ def _names(mutant: Mutant, fault: Fault) -> bool:
         return bool(fault.line or fault.place)
     if fault.line in mutant.lines or (mutant.places and mutant.places[0] in str(fault)):
         return True
-    holder = mutant.places[1] if len(mutant.places) > 1 else ""  # one entry of a list, held against another
-    return holder.rpartition(".")[2].isdigit() and f"{holder}." in str(fault)
+    holder = mutant.places[1] if len(mutant.places) > 1 else ""
+    if holder and re.search(rf"(?<![\w.]){re.escape(holder)}(?![\w.])", str(fault)):
+        return True  # another place at fault, which says that it hangs on this one's table
+    return holder.rpartition(".")[2].isdigit() and f"{holder}." in str(fault)  # one entry against another

@@ -45,6 +45,24 @@ def test_fault_names_the_mutated_place_or_its_table(place: str, named: bool) -> 
     assert (unnamed(mutant, tuple(_fault(place))) is None) == named
 
 
+@pytest.mark.parametrize(
+    ("key", "holder", "expected", "named"),
+    [
+        ("stance", "the file", "a stance with a section of the front axle", True),
+        ("stance.tall.section", "stance.tall", "stance.tall.section of the front axle", True),
+        ("stance.tall.section", "stance.tall", "what stance.tall says", True),
+        ("stance.tall.section", "stance.tall", "stance.taller.section or stance.tall.poke", False),
+    ],
+)
+def test_fault_elsewhere_that_speaks_of_the_mutated_place_names_it(
+    key: str, holder: str, expected: str, named: bool
+) -> None:
+    """A fault of what hangs on the mutated place may stand there, if it names this one or its table."""
+    mutant = Mutant("scenario", "dropped", key, "", (key, holder))
+    fault = Fault("mutant.toml", 4, "change.narrower_tire", "a change of tires", expected)
+    assert (unnamed(mutant, (fault,)) is None) == named
+
+
 def test_fault_of_two_lines_is_bad() -> None:
     """A fault is one printable line."""
     mutant = Mutant("scenario", "odd", "limits.mass", "", ("limits.mass", "limits"))

@@ -13,9 +13,8 @@ from numpy.typing import NDArray
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
-from wellroom.scenario.change import Change
 from wellroom.scenario.changes import lifted, told, unchanged
-from wellroom.scenario.model import Scenario, Stance
+from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Candidates, Parts, distinct_closings, find, one_blank
 from wellroom.search.case import Case as Case
@@ -150,7 +149,7 @@ def worked(
         keys[axle] = case.sweeps.handle(key)
 
         def both(axle: results.Axle = axle) -> tuple[Candidates, AxleRows]:
-            allowed = within_changes(table, case.stance, case.scenario.change, axle)
+            allowed = within_changes(table, case, axle)
             mine = one_blank(find(case.asked[axle], allowed, _rims(case, axle, catalog, rims)))
             return mine, _axle_rows(case, axle, mine)
 
@@ -400,11 +399,12 @@ def _joint_checks(
     return tuple(checks), terms
 
 
-def within_changes(table: Tires, stance: Stance | None, change: Change, axle: results.Axle) -> Tires:
+def within_changes(table: Tires, case: Case, axle: results.Axle) -> Tires:
     """Return the tires that a shorter or narrower tire leaves, against the stance's tallest and widest.
 
     Raises RequestError where the stance wishes neither.
     """
+    change, stance = case.scenario.change, case.stance
     keep = np.ones(len(table), dtype=bool)
     for name, wish, value in (
         ("shorter_tire", "tire_diameter", table.od),
@@ -417,10 +417,22 @@ def within_changes(table: Tires, stance: Stance | None, change: Change, axle: re
         wished = None if stance is None else getattr(stance, wish)
         band = None if wished is None else getattr(wished, axle)
         if band is None:
-            expected = f"a stance that wishes a {wish} of the {axle} axle, to be less than"
-            raise RequestError([Fault(f"change.{name}", 0, "stance", "none", expected)])
+            raise RequestError([_no_wish(case, f"change.{name}", wish, axle)])
         keep &= value <= band.high - less + 1e-6
     return table.take(keep)
+
+
+def _no_wish(case: Case, place: str, wish: str, axle: results.Axle) -> Fault:
+    """Return the fault of a change that is held against a wish which is not there."""
+    scenario = case.scenario
+    wished = f"a stance with a {wish}" if case.stance is None else f"stance.{case.stance_name}.{wish}"
+    return Fault(
+        scenario.file or "scenario",
+        scenario.lines.get(place, 0),
+        place,
+        "a change of tires",
+        f"{wished} of the {axle} axle, to be less than",
+    )
 
 
 def judged_today(case: Case) -> results.Plan | None:
