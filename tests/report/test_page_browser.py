@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from report.browser import launched
+from report.browser import SIZES, Opened, barriers, launched, texts_on_texts, too_wide, visible
 from report.pictured import pictures, scenario
 from wellroom.report.web import page_html
 
-SIZES = {"phone": (360, 740), "tablet": (820, 1180), "desk": (1280, 900), "wide": (1920, 1080)}
+SHIPPED = ("fire_tender", "pickup_taller", "wagon_flush", "nothing_fits", "least")
 
 
 @pytest.fixture(scope="module")
@@ -25,10 +25,10 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Pages of three shipped scenarios, and one with a hostile title."""
+    """Pages of the shipped scenarios, and one with a hostile title."""
     folder = tmp_path_factory.mktemp("pages")
     out = {}
-    for name in ("fire_tender", "least", "nothing_fits"):
+    for name in SHIPPED:
         made = pictures(name, "saddle" if name == "fire_tender" else None)
         results = {name: made.result}
         if name == "least":
@@ -40,42 +40,14 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return out
 
 
-class Opened:
-    """A page opened at a size, with all that it said and asked for."""
-
-    def __init__(self, browser: Any, file: Path, size: str = "desk", scheme: str = "light") -> None:
-        wide, high = SIZES[size]
-        self.context = browser.new_context(viewport={"width": wide, "height": high}, color_scheme=scheme)
-        self.page = self.context.new_page()
-        self.said: list[str] = []
-        self.asked: list[str] = []
-        self.page.on("console", lambda message: self.said.append(message.text))
-        self.page.on("pageerror", lambda error: self.said.append(str(error)))
-        self.page.on("request", lambda request: self.asked.append(request.url))
-        self.page.goto(file.as_uri())
-
-    def __enter__(self) -> Opened:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.context.close()
-
-
-def visible(page: Any, selector: str) -> list[str]:
-    """Return the text of what is shown of a selector."""
-    found = page.locator(selector)
-    return [found.nth(k).inner_text() for k in range(found.count()) if found.nth(k).is_visible()]
-
-
-@pytest.mark.parametrize("name", ["fire_tender", "least", "nothing_fits", "hostile"])
+@pytest.mark.parametrize("name", [*SHIPPED, "hostile"])
 @pytest.mark.parametrize("size", sorted(SIZES))
 def test_page_in_browser_fits_its_width_and_stays_silent(
     browser: Any, files: dict[str, Path], name: str, size: str
 ) -> None:
     """No sideways scrolling of the page, no word on the console, no request but for the file itself."""
     with Opened(browser, files[name], size) as opened:
-        over = opened.page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
-        assert over <= 0
+        assert too_wide(opened.page) <= 0
         assert opened.said == []
         assert opened.asked == [files[name].as_uri()]
         assert "gone" not in opened.page.title() or "<img" in opened.page.title()
@@ -151,6 +123,25 @@ def test_page_in_browser_has_contrast(browser: Any, files: dict[str, Path], sche
             assert (b + 0.05) / (a + 0.05) >= 4.5
 
 
+@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("size", ["phone", "desk"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_page_in_browser_sets_no_serious_barrier(
+    browser: Any, files: dict[str, Path], name: str, size: str, scheme: str
+) -> None:
+    """axe-core finds nothing serious or critical, on phone and desk, light and dark."""
+    with Opened(browser, files[name], size, scheme) as opened:
+        assert barriers(opened.page) == []
+
+
+def test_barriers_are_found_where_there_are_some(browser: Any, tmp_path: Path) -> None:
+    """The judge of the pages speaks up about a field without a name."""
+    file = tmp_path / "bad.html"
+    file.write_text("<!DOCTYPE html><html lang=en><title>x</title><main><input></main>", encoding="utf-8")
+    with Opened(browser, file) as opened:
+        assert [rule for rule, _, _ in barriers(opened.page)] == ["label"]
+
+
 def luminance(rgb: list[int]) -> float:
     """Return the relative luminance of a colour (WCAG 2)."""
     parts = [c / 255.0 for c in rgb]
@@ -158,29 +149,14 @@ def luminance(rgb: list[int]) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
+@pytest.mark.parametrize("name", SHIPPED)
 @pytest.mark.parametrize("size", ["phone", "desk"])
 def test_page_in_browser_draws_text_within_the_boxes_that_kept_it_apart(
-    browser: Any, files: dict[str, Path], size: str
+    browser: Any, files: dict[str, Path], name: str, size: str
 ) -> None:
     """No two texts of a shown drawing overlap as the browser really sets them."""
-    script = """() => [...document.querySelectorAll("svg")].filter(
-      svg => svg.getClientRects().length).map(svg => {
-      const boxes = [...svg.querySelectorAll("text")].map(t => {
-        const b = t.getBoundingClientRect();
-        return [b.left, b.top, b.right, b.bottom, t.textContent];
-      });
-      const out = [];
-      for (let i = 0; i < boxes.length; i++) for (let j = 0; j < i; j++) {
-        const a = boxes[i], b = boxes[j];
-        const x = Math.min(a[2], b[2]) - Math.max(a[0], b[0]);
-        const y = Math.min(a[3], b[3]) - Math.max(a[1], b[1]);
-        const row = Math.min(a[3] - a[1], b[3] - b[1], a[2] - a[0], b[2] - b[0]);
-        if (x > 0.3 * row && y > 0.3 * row) out.push([a[4], b[4]]);
-      }
-      return [svg.querySelector("title").textContent, out];
-    }).filter(entry => entry[1].length)"""
-    with Opened(browser, files["fire_tender"], size) as opened:
-        assert opened.page.evaluate(script) == []
+    with Opened(browser, files[name], size) as opened:
+        assert texts_on_texts(opened.page) == []
 
 
 @pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)])
