@@ -261,13 +261,19 @@ def _pictured(
     progress: Any,
 ) -> Any:
     """Return what ``fit`` does, its page and drawings written."""
-    from wellroom.report.web.files import write_drawings, write_page
-    from wellroom.search.pictures import fit_pictures
+    from wellroom.report.web import page_html, write_text
+    from wellroom.report.web.files import write_drawings
+    from wellroom.search.pictures import fit_pictures, stance_pictures
 
-    made = fit_pictures(read, catalog, **asked, progress=progress)
-    if page:
+    if not page:
+        made = fit_pictures(read, catalog, **asked, progress=progress)
+    else:
+        every = stance_pictures(read, catalog, **asked, progress=progress)
+        names = [one.result.stance for one in every]
+        first = names.index(asked["stance"]) if asked["stance"] else 0
+        made = every[first]
         progress("page", 0.95)
-        write_page(Path(page), read, made, units)
+        write_text(page_html(read, every, units, first), Path(page), "--page")
     if drawings:
         write_drawings(Path(drawings), made, units)
     return made.result

@@ -11,11 +11,18 @@ from pathlib import Path
 import pytest
 from markupsafe import Markup
 
-from report.pictured import pictures, scenario
+import wellroom
+from report.pictured import catalog, every_drawing, pictures, scenario
+from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError
 from wellroom.report import measures
+from wellroom.report.blocks import Text
+from wellroom.report.draw.svg import svg_text
 from wellroom.report.web import Part, page_html, write_text
+from wellroom.report.web.pack import packed
 from wellroom.report.web.parts import placed
+from wellroom.report.web.shell import Answer, sections
+from wellroom.search.pictures import fit_pictures
 from wellroom.search.results import document
 
 HOSTILE = '<img src=x onerror="alert(1)">&\'</title></script><script>alert(2)</script>'
@@ -25,7 +32,7 @@ def page(name: str, stance: str | None = None, **changes: object) -> str:
     """Return the page of a shipped scenario, with changes to its answer."""
     made = pictures(name, stance)
     result = replace(made.result, **changes)  # type: ignore[arg-type]
-    return page_html(scenario(name), result, made.sketch, made.clouds, scenario(name).units)
+    return page_html(scenario(name), [replace(made, result=result)], scenario(name).units)
 
 
 class Reader(HTMLParser):
@@ -104,7 +111,7 @@ def test_page_escapes_the_scenario_file() -> None:
     """The scenario's own text is shown as it is, and stays text."""
     made = pictures("least")
     hostile = replace(scenario("least"), text=f"# {HOSTILE}")
-    text = page_html(hostile, made.result, made.sketch, made.clouds, "in")
+    text = page_html(hostile, [made], "in")
     assert "<img" not in text
     assert "&lt;img src=x" in text
 
@@ -134,11 +141,93 @@ def test_page_shows_rank_one_first_and_hides_the_rest() -> None:
     assert [attrs["value"] for attrs in radios if "checked" in attrs] == ["1"]
 
 
-def test_page_where_nothing_fits_shows_today_or_says_why() -> None:
-    """Without a plan the page still has the answer, what was not checked, and what the rest fell to."""
+def part_of(text: str, id_: str) -> str:
+    """Return what stands in one part of a page."""
+    return text.split(f'<section id="{id_}"')[1].split("</section>")[0]
+
+
+def test_page_where_nothing_fits_counts_down_to_none() -> None:
+    """Each axle's pairs fall one requirement after the other until none is left; the gaps are named."""
     text = page("nothing_fits")
     assert "No: nothing in these catalogs fits" in text
-    assert {"checked", "fell", "measures"} <= set(Reader(text).ids())
+    assert Reader(text).ids().index("closed") < Reader(text).ids().index("checked")
+    for axle in ("front", "rear"):
+        rows = re.findall(
+            r'<td class="n">([\d,]+)</td><td class="n">([\d,]+)</td></tr>',
+            part_of(text, "closed").split(f"<caption>{axle.capitalize()}: of")[1].split("</table>")[0],
+        )
+        fell, left = ([int(row[k].replace(",", "")) for row in rows] for k in (0, 1))
+        assert sum(fell) == fell[0] + left[0]
+        assert left[-1] == 0
+        assert all(a - b == c for a, b, c in zip(left[:-1], fell[1:], left[1:], strict=True))
+    assert "axle.front.travel.droop" in part_of(text, "checked")
+
+
+def test_page_where_no_two_axles_fit_draws_today_and_names_what_leaves_none() -> None:
+    """A budget that buys nothing is named as a limit, and today's wheels are drawn and judged."""
+    poor = wellroom.load_scenario(scenarios_dir() / "fire_tender.toml", ["limits.budget=1"])
+    made = fit_pictures(poor, catalog(), stance="saddle", top=2, tires=["41x14.50R20LT"])
+    text = page_html(poor, [made], "in")
+    assert made.result.status == "none"
+    assert "price of everything bought</th><td>limit" in part_of(text, "closed")
+    assert "today, 8.25-20 on 20x6.5" in part_of(text, "section")
+    assert "Tightest places, today&#39;s wheels" in text
+
+
+def two_stances() -> str:
+    """Return a page of the tender with the answers of two stances, the second shown first."""
+    made = [pictures("fire_tender", "saddle"), pictures("fire_tender", "shelf")]
+    return page_html(scenario("fire_tender"), made, "in", first=1)
+
+
+def test_page_of_two_stances_shows_one_and_holds_both() -> None:
+    """What belongs to the stance that is not chosen is hidden; what both share is there once."""
+    reader = Reader(two_stances())
+    own = [attrs for _, attrs in reader.tags if "stanced" in (attrs.get("class") or "")]
+    assert {attrs["data-stance"] for attrs in own} == {"0", "1"}
+    for attrs in own:
+        assert ("hidden" in attrs) == (attrs["data-stance"] == "0")
+    radios = [attrs for tag, attrs in reader.tags if tag == "input" and attrs.get("name") == "stance"]
+    assert [attrs["value"] for attrs in radios if "checked" in attrs] == ["1"]
+    text = two_stances()
+    assert text.count("Every measure, as written</caption>") == 1
+    assert "stance &#34;saddle&#34;" in text
+    assert "stance &#34;shelf&#34;" in text
+    ids = reader.ids()
+    assert len(ids) == len(set(ids))
+    assert {"section-front-0-in-t", "s2-section-front-0-in-t", "rank-1", "s2-rank-1"} <= set(ids)
+
+
+def test_sections_hide_a_part_that_one_answer_alone_has() -> None:
+    """A part without content in every answer is dropped, one with content in some is theirs."""
+    says = Text("x")
+    first = Answer(
+        says, (Part("a", "A", Markup("same")), Part("b", "B", Markup("")), Part("c", "C", Markup("")))
+    )
+    other = Answer(
+        says, (Part("a", "A", Markup("same")), Part("b", "B", Markup("y")), Part("c", "C", Markup("")))
+    )
+    assert [(s.id, s.answers) for s in sections([first, other], 0)] == [("a", None), ("b", (1,))]
+
+
+def test_packed_draws_the_same_lines() -> None:
+    """Every point of every path of a drawing is still there, in order, under its paint."""
+    for drawing in every_drawing("least").values():
+        whole = svg_text(drawing)
+        assert points(packed(whole)) == points(whole)
+
+
+def points(svg: str) -> list[tuple[str, float, float]]:
+    """Return the points of the paths of an SVG with the class they are painted by."""
+    out = []
+    for path, cls in re.findall(r'<path d="([^"]*)" class="([^"]*)"', svg):
+        x = y = 0.0
+        for letter, numbers in re.findall(r"([MLHVA])([-\d. ]*)", path):
+            values = [float(number) for number in numbers.split()]
+            x = x if letter == "V" else values[0] if letter != "A" else values[-2]
+            y = y if letter == "H" else values[-1]
+            out.append((cls, x, y))
+    return out
 
 
 def test_page_takes_parts_of_later_answers_where_they_belong() -> None:
@@ -151,7 +240,7 @@ def test_page_takes_parts_of_later_answers_where_they_belong() -> None:
     ]
     assert [part.id for part in placed(base, more)] == ["a", "why", "sure", "b", "c", "last"]
     made = pictures("least")
-    text = page_html(scenario("least"), made.result, made.sketch, made.clouds, "in", [more[0]])
+    text = page_html(scenario("least"), [made], "in", more=[more[0]])
     assert '<section id="why"' in text
 
 

@@ -25,7 +25,7 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Pages of the shipped scenarios, and one with a hostile title."""
+    """Pages of the shipped scenarios, one with a hostile title, one with two stances."""
     folder = tmp_path_factory.mktemp("pages")
     out = {}
     for name in SHIPPED:
@@ -35,12 +35,15 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
             results["hostile"] = replace(made.result, scenario="<img src=x onerror=document.title='gone'>")
         for key, result in results.items():
             out[key] = folder / f"{key}.html"
-            text = page_html(scenario(name), result, made.sketch, made.clouds, "in")
+            text = page_html(scenario(name), [replace(made, result=result)], "in")
             out[key].write_text(text, encoding="utf-8")
+    both = [pictures("fire_tender", stance) for stance in ("saddle", "shelf")]
+    out["stances"] = folder / "stances.html"
+    out["stances"].write_text(page_html(scenario("fire_tender"), both, "in"), encoding="utf-8")
     return out
 
 
-@pytest.mark.parametrize("name", [*SHIPPED, "hostile"])
+@pytest.mark.parametrize("name", [*SHIPPED, "hostile", "stances"])
 @pytest.mark.parametrize("size", sorted(SIZES))
 def test_page_in_browser_fits_its_width_and_stays_silent(
     browser: Any, files: dict[str, Path], name: str, size: str
@@ -62,12 +65,16 @@ def test_page_in_browser_switches_rank_by_keyboard(browser: Any, files: dict[str
         page.focus("#rank-1")
         page.keyboard.press("ArrowLeft")
         assert page.evaluate("document.activeElement.id") == "rank-0"
-        assert page.locator("#now").inner_text().startswith("Shown: today's wheels: front 8.25-20")
+        assert (
+            page.locator("#now")
+            .inner_text()
+            .startswith("Shown: stance saddle, today's wheels: front 8.25-20")
+        )
         assert all("today's wheels" in caption for caption in visible(page, "#numbers caption"))
         assert page.locator("#ranks tr.chosen").count() == 2
         page.keyboard.press("ArrowRight")
         page.keyboard.press("ArrowRight")
-        assert page.locator("#now").inner_text().startswith("Shown: rank 2:")
+        assert page.locator("#now").inner_text().startswith("Shown: stance saddle, rank 2:")
         shown = page.locator(".ranked:visible")
         assert shown.count() > 0
         for k in range(shown.count()):
@@ -83,6 +90,52 @@ def test_page_in_browser_reaches_the_ranks_by_tab(browser: Any, files: dict[str,
             opened.page.keyboard.press("Tab")
             seen.append(opened.page.evaluate("document.activeElement.id || document.activeElement.className"))
         assert seen == ["skip", "rank-1", "units-in"]
+
+
+def test_page_in_browser_switches_stance_by_keyboard(browser: Any, files: dict[str, Path]) -> None:
+    """Arrow keys on the stance change answer, ranks, drawings and tables in place; each keeps its rank."""
+    with Opened(browser, files["stances"]) as opened:
+        page = opened.page
+        page.check("#rank-2")
+        page.focus("#stance-0")
+        page.keyboard.press("ArrowRight")
+        assert page.evaluate("document.activeElement.id") == "stance-1"
+        assert ['stance "shelf"' in text for text in visible(page, ".answer")] == [True]
+        assert page.locator("#now").inner_text().startswith("Shown: stance shelf, rank 1:")
+        assert visible(page, "#rank-2") == []
+        shown = page.locator("main .stanced:visible")
+        assert shown.count() > 3
+        assert {shown.nth(k).get_attribute("data-stance") for k in range(shown.count())} == {"1"}
+        assert all("rank 1" in caption for caption in visible(page, "#numbers caption"))
+        page.keyboard.press("ArrowLeft")
+        assert page.locator("#now").inner_text().startswith("Shown: stance saddle, rank 2:")
+        assert all("rank 2" in caption for caption in visible(page, "#numbers caption"))
+        assert opened.said == []
+
+
+def test_page_in_browser_prints_the_stance_that_is_chosen(browser: Any, files: dict[str, Path]) -> None:
+    """On paper stand the answer and the drawings of what is chosen, and no choices."""
+    with Opened(browser, files["stances"]) as opened:
+        page = opened.page
+        page.check("#stance-1")
+        page.check("#units-mm")
+        page.emulate_media(media="print")
+        assert ['stance "shelf"' in text for text in visible(page, ".answer")] == [True]
+        assert visible(page, "fieldset") == []
+        assert page.locator("#section .u-mm svg:visible").count() == 2
+        assert page.locator("#section .u-in svg:visible").count() == 0
+
+
+def test_page_in_browser_without_scripts_shows_the_first_stance(browser: Any, files: dict[str, Path]) -> None:
+    """Every rank of the first stance stands there, nothing of the other, and nothing to choose."""
+    with Opened(browser, files["stances"], scripts=False) as opened:
+        page = opened.page
+        assert ['stance "saddle"' in text for text in visible(page, ".answer")] == [True]
+        assert visible(page, "fieldset") == []
+        captions = "".join(visible(page, "#numbers caption"))
+        assert "today's wheels" in captions
+        assert "rank 2" in captions
+        assert page.locator('.stanced[data-stance="1"]:visible').count() == 0
 
 
 def test_page_in_browser_switches_units(browser: Any, files: dict[str, Path]) -> None:
@@ -101,7 +154,7 @@ def test_page_in_browser_chooses_a_rank_by_its_number_in_the_table(
     """A click on a rank's number in the table chooses it."""
     with Opened(browser, files["fire_tender"]) as opened:
         opened.page.locator("#ranks td label, #ranks th label").last.click()
-        assert opened.page.locator("#now").inner_text().startswith("Shown: rank 2:")
+        assert opened.page.locator("#now").inner_text().startswith("Shown: stance saddle, rank 2:")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

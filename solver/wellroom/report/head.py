@@ -16,7 +16,8 @@ def places(result: Header) -> tuple[str, ...]:
     return (*named, *(place for place in result.cautions if place not in CAUTIONS))
 
 
-def _spoken(name: str) -> str:
+def spoken(name: str) -> str:
+    """Return a dotted name in words: front.ride_height as "front ride height"."""
     return name.replace(".", " ").replace("_", " ")
 
 
@@ -25,7 +26,7 @@ def _by_axle(names: Sequence[str]) -> str:
     groups: dict[str, list[str]] = {}
     for name in names:
         axle, _, what = name.partition(".")
-        groups.setdefault(axle if what else "", []).append(_spoken(what or axle))
+        groups.setdefault(axle if what else "", []).append(spoken(what or axle))
     parts = [f"{axle}: {', '.join(what)}" if axle else ", ".join(what) for axle, what in groups.items()]
     return "; ".join(parts)
 
@@ -38,7 +39,7 @@ def head(result: Header) -> list[Block]:
         blocks.append(Text("Not checked:", "strong"))
     for entry in result.not_checked:
         missing = entry.missing if " " in entry.missing else f"{entry.missing} is missing"
-        blocks.append(Text(f"{_spoken(entry.what)}: {missing}", indent=2, hang=2))
+        blocks.append(Text(f"{spoken(entry.what)}: {missing}", indent=2, hang=2))
     if not result.not_checked:
         blocks.append(Text("Not checked: nothing that this program knows how to check."))
     blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))
@@ -72,7 +73,7 @@ def tail(result: Header) -> list[Block]:
     blocks.append(Heading("Cautions"))
     for place in places(result):
         if place != "head":
-            label = f"{_spoken(place)}: " if place in CAUTIONS else ""
+            label = f"{spoken(place)}: " if place in CAUTIONS else ""
             blocks.append(Text(f"{label}{CAUTIONS.get(place, place)}", indent=2, hang=2))
     return blocks
 

@@ -1,73 +1,36 @@
-"""The page of a fit: parts in reading order, set into one file that needs no other."""
+"""The page of a fit: the answer of each stance, its pictures and tables by rank, one of them shown."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
 from wellroom.report import fit as text_fit
 from wellroom.report import measures
-from wellroom.report.cautions import CAUTIONS
-from wellroom.report.head import places
-from wellroom.report.web import tables
+from wellroom.report.web import shared, tables
 from wellroom.report.web.figures import Figures, plots
 from wellroom.report.web.parts import Part, placed
-from wellroom.report.web.sources import SOURCES
+from wellroom.report.web.shell import Answer, Rank, page_text, prefix
 from wellroom.scenario.model import Scenario
-from wellroom.search.cloud import Cloud
-from wellroom.search.results import FitResult, Plan
-from wellroom.search.sketch import TODAY, Sketch
+from wellroom.search.pictures import Pictures
+from wellroom.search.requirements import requirement
+from wellroom.search.results import AXLES, Axle, FitResult, Plan
+from wellroom.search.sketch import TODAY
 from wellroom.units import Units
 
-_HERE = Path(__file__).parent
 MOST_FELL = 15
 
 
 def page_html(
-    scenario: Scenario,
-    result: FitResult,
-    sketch: Sketch,
-    clouds: dict[str, Cloud],
-    units: Units,
-    more: Sequence[Part] = (),
+    scenario: Scenario, made: Sequence[Pictures], units: Units, first: int = 0, more: Sequence[Part] = ()
 ) -> str:
-    """Return the page of a fit as one HTML text; ``units`` are shown first, ``more`` are parts of later
-    answers.
+    """Return the page of a fit as one HTML text: an answer for each stance that was made.
+
+    ``units`` and the answer number ``first`` are shown to begin with; ``more`` are parts of later answers.
     """
-    plans = plans_by_rank(result)
-    shown = min((rank for rank in plans if rank != TODAY), default=TODAY)
-    figures = Figures(result, sketch, plans, shown)
-    parts = [part for part in _parts(scenario, result, figures, clouds, plans, shown) if part.body]
-    return (
-        _environment()
-        .get_template("page.html.j2")
-        .render(
-            title=result.scenario,
-            stance=result.stance,
-            units=units,
-            answer=text_fit.answer(result).text,
-            tone=text_fit.answer(result).tone,
-            caution=CAUTIONS["head"],
-            ranks=[_choice(rank, plan) for rank, plan in plans.items()],
-            shown=shown,
-            parts=placed(parts, more),
-            style=Markup((_HERE / "page.css").read_text(encoding="utf-8")),
-            script=Markup((_HERE / "page.js").read_text(encoding="utf-8")),
-        )
-    )
-
-
-def _environment() -> Environment:
-    return Environment(
-        loader=FileSystemLoader(_HERE),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    answers = [_answer(scenario, one, prefix(number), more) for number, one in enumerate(made)]
+    return page_text(made[0].result.scenario, "wheels and tires", answers, units, first)
 
 
 def plans_by_rank(result: FitResult) -> dict[int, Plan]:
@@ -76,56 +39,88 @@ def plans_by_rank(result: FitResult) -> dict[int, Plan]:
     return out | {plan.rank: plan for plan in result.fits if plan.rank is not None}
 
 
-def _choice(rank: int, plan: Plan) -> dict[str, object]:
-    """Return what the choice of one rank shows and says."""
+def _answer(scenario: Scenario, made: Pictures, ids: str, more: Sequence[Part]) -> Answer:
+    result = made.result
+    plans = plans_by_rank(result)
+    shown = min((rank for rank in plans if rank != TODAY), default=TODAY)
+    return Answer(
+        text_fit.answer(result),
+        tuple(placed(_parts(scenario, made, plans, shown, ids), more)),
+        result.stance,
+        tuple(_rank(result.stance, rank, plan) for rank, plan in plans.items()),
+        shown,
+    )
+
+
+def _rank(stance: str | None, rank: int, plan: Plan) -> Rank:
     said = []
     for axle, fit in plan.axles.items():
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
         back = measures.backspace(fit.backspace_in, fit.backspace_mm, "in")
         said.append(f"{axle} {measures.short_size(fit.tire.size)} on {rim}, backspace {back}")
     name = "today's wheels" if rank == TODAY else f"rank {rank}"
-    return {"rank": rank, "name": tables.rank_name(rank), "says": f"Shown: {name}: {'; '.join(said)}."}
+    where = f"stance {stance}, {name}" if stance else name
+    return Rank(rank, tables.rank_name(rank), f"Shown: {where}: {'; '.join(said)}.")
 
 
 def _parts(
-    scenario: Scenario,
-    result: FitResult,
-    figures: Figures,
-    clouds: dict[str, Cloud],
-    plans: dict[int, Plan],
-    shown: int,
-) -> list[Part]:
-    """Return the parts of the page in reading order; one without content is dropped."""
-    return [
+    scenario: Scenario, made: Pictures, plans: dict[int, Plan], shown: int, ids: str
+) -> tuple[Part, ...]:
+    """Return the parts of an answer in reading order."""
+    result = made.result
+    figures = Figures(result, made.sketch, plans, shown, ids)
+    ranks = tables.ranks_table(plans, ids) + plots(result, plans, made.clouds, ids)
+    return (
+        Part("closed", "What leaves none", _closed(result)),
         Part("section", "The wheel in its place", figures.sections()),
-        Part("checked", "What was checked, what was not, what is tight", _checked(result, plans, shown)),
+        Part(
+            "checked",
+            "What was checked, what was not, what is tight",
+            shared.checked(result) + tables.tight(plans, shown),
+        ),
         Part("windows", "Backspaces that would still work", figures.windows()),
-        Part("ranks", "The other ranks", tables.ranks_table(plans) + plots(result, plans, clouds)),
+        Part("ranks", "The other ranks", ranks),
         Part("views", "In the well, from above, at the hub", figures.views()),
         Part("costs", "What it costs in everything else", tables.costs(result, plans, shown)),
         Part("numbers", "Every number", tables.every_check(plans, shown)),
         Part("fell", "What the rest fell to", _fell(result)),
-        Part("measures", "Every measure", tables.measured(scenario)),
-        Part("assumed", "What was assumed", _assumed(result)),
-        Part("sources", "Where the figures come from", _sources()),
-        Part("cautions", "Cautions", _cautions(result)),
-        Part("scenario", "The scenario's own text", _own_text(scenario)),
-    ]
+        *shared.ending(scenario, result),
+    )
 
 
-def _checked(result: FitResult, plans: dict[int, Plan], shown: int) -> Markup:
-    spoken = [name.replace(".", " ").replace("_", " ") for name in result.checked]
-    out = Markup("<p><strong>Checked:</strong> {}.</p>").format(", ".join(spoken) or "nothing")
-    if result.not_checked:
-        rows = [
-            (entry.what.replace(".", " ").replace("_", " "), entry.missing) for entry in result.not_checked
-        ]
-        out += tables.table("Not checked", ("what", "what is missing for it"), rows)
-    else:
-        out += Markup("<p><strong>Not checked:</strong> nothing that this program knows how to check.</p>")
-    if result.warnings:
-        out += Markup("<p><strong>Warnings</strong></p>") + tables.items(result.warnings)
-    return out + tables.tight(plans, shown)
+KINDS = (
+    "A rating is met only by another part. A clearance gives way only to a physical change. A limit is your "
+    "own word."
+)
+
+
+def _closed(result: FitResult) -> Markup:
+    """Return, where nothing fits, on which axle what took the last pairs, and what both axles fell to."""
+    if result.status != "none":
+        return Markup("")
+    out = Markup("").join(
+        _cascade(axle, result) for axle in AXLES if getattr(result.counts, axle) == 0 and result.fell
+    )
+    joint = [(one.wording, requirement(one.id).kind) for one in result.blocked_by]
+    out += tables.table(
+        "What leaves no two axles together: without one of these there would be some",
+        ("requirement", "kind"),
+        joint,
+    )
+    return out + Markup("<p>{}</p>").format(KINDS) if out else out
+
+
+def _cascade(axle: Axle, result: FitResult) -> Markup:
+    """Return what the pairs of an axle fell to in the order in which it was judged, down to the last."""
+    fell = [one for one in result.fell if one.id.startswith(f"{axle}.") and one.count]
+    left = sum(one.count for one in fell)
+    rows = []
+    for one in fell:
+        left -= one.count
+        rows.append((one.wording, requirement(one.id).kind, f"{one.count:,}", f"{left:,}"))
+    total = sum(one.count for one in fell)
+    words = f"{axle.capitalize()}: of {total:,} pairs of a tire and a rim of its diameter none is left"
+    return tables.table(words, ("requirement, in the order judged", "kind", "fell", "left"), rows, (2, 3))
 
 
 def _fell(result: FitResult) -> Markup:
@@ -140,31 +135,3 @@ def _fell(result: FitResult) -> Markup:
     return out + tables.table(
         "Pairs that fell to each requirement, first come", ("requirement", "pairs"), rows, (1,)
     )
-
-
-def _assumed(result: FitResult) -> Markup:
-    rows = [(a.path, a.value, a.why) for a in result.assumptions]
-    notes = list(result.notes)
-    if result.bound_mm is not None:
-        notes.append(
-            f"The envelope's own bound: a clearance may be understated by up to {result.bound_mm:.2f} mm."
-        )
-    return tables.table(
-        "Assumed, since the scenario does not say", ("what", "value", "why"), rows
-    ) + tables.items(notes)
-
-
-def _sources() -> Markup:
-    return tables.table("What is computed how, by which source", ("figure", "how", "source"), SOURCES)
-
-
-def _cautions(result: FitResult) -> Markup:
-    return tables.items([CAUTIONS.get(place, place) for place in places(result)])
-
-
-def _own_text(scenario: Scenario) -> Markup:
-    if not scenario.text:
-        return Markup("")
-    put = [f"--set {text}" for text in scenario.sets]
-    over = Markup("<p>Put over the file: {}</p>").format("; ".join(put)) if put else Markup("")
-    return over + Markup('<pre tabindex="0" aria-label="The scenario file">{}</pre>').format(scenario.text)

@@ -18,6 +18,7 @@ from wellroom.report.draw.well import well
 from wellroom.report.draw.windows import windows
 from wellroom.report.draw.wishes import Axis, Named, wishes
 from wellroom.report.draw.words import scale_text
+from wellroom.report.web.pack import packed
 from wellroom.report.web.parts import BOTH, dual_block, for_ranks
 from wellroom.search.cloud import Cloud
 from wellroom.search.results import AXLES, AxleFit, FitResult, Plan
@@ -29,12 +30,13 @@ Maker = Callable[[str, int, AxleFit, Units], Drawing | None]
 
 @dataclass(frozen=True)
 class Figures:
-    """Makes the figures of one answer."""
+    """Makes the figures of one answer; the ids of what it writes start with ``ids``."""
 
     result: FitResult
     sketch: Sketch
     plans: dict[int, Plan]
     shown: int
+    ids: str = ""
 
     def sections(self) -> Markup:
         """Return the section of each axle's wheel, for every rank."""
@@ -84,7 +86,7 @@ class Figures:
                 if fit is not None:
                     groups.setdefault(_same(fit, rank), []).append(rank)
             for number, ranks in enumerate(groups.values()):
-                figure = self._figure(f"{name}-{axle}-{number}", axle, ranks, maker)
+                figure = self._figure(f"{self.ids}{name}-{axle}-{number}", axle, ranks, maker)
                 if figure is not None:
                     out.append(for_ranks(ranks, self.shown, figure))
         return side_by_side(out)
@@ -173,7 +175,7 @@ def figure(drawing: Drawing, ident: str) -> Markup:
         title=drawing.title,
         wide=f"{drawing.paper[0] + 2.0 * MARGIN:.1f}",
         start="middle" if drawing.to_scale else "left",
-        svg=Markup(svg_text(drawing, ident)),
+        svg=Markup(packed(svg_text(drawing, ident))),
         scale=scale,
     )
 
@@ -186,7 +188,7 @@ NAMES = {
 }
 
 
-def plots(result: FitResult, plans: dict[int, Plan], clouds: dict[str, Cloud]) -> Markup:
+def plots(result: FitResult, plans: dict[int, Plan], clouds: dict[str, Cloud], ids: str = "") -> Markup:
     """Return the plots of the feasible sets, one an axle."""
     out = []
     for axle, cloud in clouds.items():
@@ -204,7 +206,7 @@ def plots(result: FitResult, plans: dict[int, Plan], clouds: dict[str, Cloud]) -
                 f"Everything that fits the {axle}: {NAMES[axes[0]]} against {NAMES[axes[1]]}",
                 units,
             )
-            return Markup("") if drawing is None else figure(drawing, f"wishes-{axle}-{units}")
+            return Markup("") if drawing is None else figure(drawing, f"{ids}wishes-{axle}-{units}")
 
         out.append(dual_block(one))
     return side_by_side(out)

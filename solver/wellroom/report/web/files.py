@@ -1,4 +1,4 @@
-"""The files that a fit can leave behind: its page, and the drawings of its best combination."""
+"""The drawings of a fit's best combination as files."""
 
 from __future__ import annotations
 
@@ -7,18 +7,12 @@ from pathlib import Path
 
 from wellroom.errors import Fault, RequestError
 from wellroom.report.draw.svg import svg_text
-from wellroom.report.web.build import page_html, plans_by_rank
+from wellroom.report.web.build import plans_by_rank
 from wellroom.report.web.figures import Figures
 from wellroom.report.web.write import write_text
-from wellroom.scenario.model import Scenario
 from wellroom.search.pictures import Pictures
 from wellroom.search.sketch import TODAY
 from wellroom.units import Units
-
-
-def write_page(path: Path, scenario: Scenario, made: Pictures, units: Units) -> None:
-    """Write the page of a fit. Raises RequestError where it can't be written."""
-    write_text(page_html(scenario, made.result, made.sketch, made.clouds, units), path, "--page")
 
 
 def write_drawings(folder: Path, made: Pictures, units: Units) -> tuple[Path, ...]:

@@ -1,11 +1,13 @@
 (function () {
   "use strict";
   function chosen(name) {
-    var on = document.querySelector('input[name="' + name + '"]:checked');
-    return on ? on.value : null;
+    return document.querySelector('input[name="' + name + '"]:checked');
+  }
+  function all(selector, each) {
+    document.querySelectorAll(selector).forEach(each);
   }
   function reach() {
-    document.querySelectorAll(".sheet, .wide, pre").forEach(function (part) {
+    all(".sheet, .wide, pre", function (part) {
       var over = part.scrollWidth - part.clientWidth;
       if (part.clientWidth > 0) { part.tabIndex = over > 0 ? 0 : -1; }
       if (over > 0 && part.dataset.from === "middle") {
@@ -14,17 +16,23 @@
       }
     });
   }
+  function rankOf(stance) {
+    return chosen((stance === "0" ? "" : "s" + (Number(stance) + 1) + "-") + "rank");
+  }
   function show() {
-    var rank = chosen("rank"), units = chosen("units");
-    if (units !== null) { document.documentElement.setAttribute("data-units", units); }
-    if (rank === null) { reach(); return; }
-    document.querySelectorAll(".ranked").forEach(function (part) {
-      part.hidden = part.getAttribute("data-ranks").split(" ").indexOf(rank) < 0;
+    var units = chosen("units"), on = chosen("stance"), stance = on ? on.value : "0", rank = rankOf(stance);
+    document.documentElement.setAttribute("data-units", units.value);
+    all("[data-stance]", function (part) {
+      part.hidden = part.dataset.stance.split(" ").indexOf(stance) < 0;
     });
-    document.querySelectorAll("#ranks tbody label").forEach(function (label) {
-      label.closest("tr").classList.toggle("chosen", label.htmlFor === "rank-" + rank);
+    all(".ranked", function (part) {
+      var own = part.closest(".stanced"), one = own ? rankOf(own.dataset.stance) : rank;
+      part.hidden = !one || part.dataset.ranks.split(" ").indexOf(one.value) < 0;
     });
-    document.getElementById("now").textContent = document.getElementById("rank-" + rank).getAttribute("data-says");
+    all("#ranks tbody label", function (label) {
+      label.closest("tr").classList.toggle("chosen", document.getElementById(label.htmlFor).checked);
+    });
+    document.getElementById("now").textContent = (rank || on || units).dataset.says || "";
     reach();
   }
   document.addEventListener("change", show);

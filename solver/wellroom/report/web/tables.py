@@ -66,8 +66,11 @@ def rank_name(rank: int) -> str:
     return "today" if rank == TODAY else str(rank)
 
 
-def ranks_table(plans: dict[int, Plan]) -> Markup:
-    """Return all ranks and both axles in one table; a rank's number chooses it."""
+def ranks_table(plans: dict[int, Plan], ids: str = "") -> Markup:
+    """Return all ranks and both axles in one table; a rank's number chooses it.
+
+    ``ids`` start the names of the answer's choices.
+    """
     rows: list[list[Cell]] = []
     for rank, plan in plans.items():
         for axle in AXLES:
@@ -75,7 +78,7 @@ def ranks_table(plans: dict[int, Plan]) -> Markup:
             if fit is None:
                 continue
             least = least_check(fit.checks)
-            name = Markup('<label for="rank-{}">{}</label>').format(rank, rank_name(rank))
+            name = Markup('<label for="{}rank-{}">{}</label>').format(ids, rank, rank_name(rank))
             rows.append(
                 [
                     name,
