@@ -339,13 +339,10 @@ class Search:
 
         All sections are searched at once, each from starts of its own.
         """
-        points = [shapely.points(self.r, self.y - shift) for shift in shifts]
-        far = [shapely.distance(p, section) for p, section in zip(points, sections, strict=True)]
-        first = [self._apart(np.argsort(d, kind="stable"), starts) for d in far]
-        mine = np.repeat(np.arange(len(first)), [len(rows) for rows in first])
+        starting = [self._starts(*one, starts) for one in zip(sections, shifts, strict=True)]
+        mine = np.repeat(np.arange(len(starting)), [len(rows) for rows, _ in starting])
         section, shift = np.array(sections)[mine], np.array(shifts)[mine]
-        best = np.concatenate([d[rows] for d, rows in zip(far, first, strict=True)])
-        rows = np.concatenate(first)
+        rows, best = (np.concatenate(part) for part in zip(*starting, strict=True))
         chart, share = self.chart[rows], self.share[rows].copy()
         scale, all_rows = np.full(len(rows), 0.08), np.arange(len(rows))
         for _ in range(rounds):
@@ -362,11 +359,24 @@ class Search:
             best = np.minimum(best, least)
             scale = np.clip(np.where(better, scale * 1.3, scale * 0.6), 1e-6, 0.2)
         out = []
-        for k in range(len(first)):
+        for k in range(len(starting)):
             order = np.flatnonzero(mine == k)
             order = order[np.argsort(best[order], kind="stable")]
             out.append((best[order], share[order]))
         return out
+
+    def _starts(self, section: shapely.Polygon, shift: float, count: int) -> tuple[np.ndarray, np.ndarray]:
+        """Return rows to start from and their distances; what is far from the box around is not measured."""
+        low_r, low, high_r, high = section.bounds
+        r, y = self.r, self.y - shift
+        rough = np.hypot(
+            np.maximum(np.maximum(low_r - r, r - high_r), 0.0), np.maximum(np.maximum(low - y, y - high), 0.0)
+        )
+        some = np.argsort(rough, kind="stable")[: max(60 * count, self.count // 4)]
+        far = shapely.distance(shapely.points(r[some], y[some]), section)
+        order = np.argsort(far, kind="stable")
+        rows = self._apart(some[order], count)
+        return rows, far[order][np.isin(some[order], rows)]
 
     def _apart(self, order: np.ndarray, count: int) -> np.ndarray:
         """Return rows, nearest first, no two of one chart alike in travel and lock."""
