@@ -6,6 +6,7 @@ Each command imports what it uses: ``--help`` and usage errors load none of the 
 from __future__ import annotations
 
 import io
+import math
 import os
 import sys
 from collections.abc import Callable, Iterator
@@ -98,6 +99,17 @@ def _close_quietly() -> None:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - lives until exit
 
 
+def _engine_speed(text: str) -> float:
+    """Return an engine speed that can be [rpm]."""
+    try:
+        speed = float(text)
+    except ValueError:
+        speed = math.nan
+    if not 300.0 <= speed <= 10000.0:
+        raise click.BadParameter(f"{text!r} is no engine speed of 300 to 10000 rpm")
+    return speed
+
+
 # --- arguments that several commands share ------------------------------------------------------
 
 
@@ -142,14 +154,22 @@ def scenario_path(name: str) -> Path:
         return shipped[name]
     near = get_close_matches(path.stem, list(shipped), n=1)
     named = near[0] if near else ", ".join(shipped)
-    found = "a folder" if path.is_dir() else "no such file"
+    found = _not_a_file(name)
     expected = "a scenario's path" + (f", or the name of a shipped one ({named})" if named else "")
-    raise RequestError([Fault(name, 0, "SCENARIO", found, expected)])
+    raise RequestError([Fault(name or "wellroom", 0, "SCENARIO", found, expected)])
+
+
+def _not_a_file(name: str) -> str:
+    """Say what stands where a file was named."""
+    if not name.strip():
+        return "no name"
+    path = Path(name)
+    return "a folder" if path.is_dir() else "no plain file" if path.exists() else "no such file"
 
 
 def _files(names: tuple[str, ...], place: str) -> list[Path]:
     missing = [name for name in names if not Path(name).is_file()]
-    faults = [Fault(name, 0, place, "no such file", "a CSV file") for name in missing]
+    faults = [Fault(name or "wellroom", 0, place, _not_a_file(name), "a CSV file") for name in missing]
     if faults:
         raise RequestError(faults)
     return [Path(name) for name in names]
@@ -391,10 +411,10 @@ def vary(
 @_reading_any
 @click.option("--tire", metavar="ID|SIZE", help="The tires to come, all round; today's unless named.")
 @click.option("--height", metavar="LENGTH", help="The height of the tires to come.")
-@click.option("--rpm", type=click.FloatRange(300, 10000), help="Engine speed wished at cruise.")
+@click.option("--rpm", type=_engine_speed, metavar="SPEED", help="Engine speed wished at cruise, rpm.")
 @click.option(
     "--band",
-    type=(float, float),
+    type=(_engine_speed, _engine_speed),
     metavar="LOW HIGH",
     help="Two engine speeds, rpm, to stay between at cruise: --band 1800 2600.",
 )
@@ -419,8 +439,8 @@ def regear(
     form = _form(as_json, as_csv)
     if tire is not None and height is not None:
         raise click.UsageError("--tire and --height say the same thing: give one")
-    if band is not None and not 0.0 < band[0] < band[1]:
-        raise click.UsageError("--band: the lower engine speed first, both above 0")
+    if band is not None and not band[0] < band[1]:
+        raise click.UsageError("--band: the lower engine speed first, then the higher")
     import wellroom
 
     read, catalog = _load(scenario, sets, catalogs)

@@ -244,6 +244,7 @@ def test_scenario_own_file_goes_before_a_shipped_name(library: Library, run: Run
         ("old_wagn", "no such file", "(old_wagon)"),
         ("quite/else.toml", "no such file", "(old_wagon)"),
         (".", "a folder", "a scenario's path"),
+        ("/dev/null", "no plain file", "a scenario's path"),
     ],
 )
 def test_scenario_that_is_not_there_is_one_plain_line(
@@ -255,6 +256,17 @@ def test_scenario_that_is_not_there_is_one_plain_line(
     assert result.stderr.startswith(f"{name}: SCENARIO: found {found}, expected ")
     assert near in result.stderr
     assert result.stderr.count("\n") == 1
+
+
+def test_names_that_are_empty_or_folders_are_said_to_be(library: Library, run: Run) -> None:
+    """An empty name is no folder, and a folder no missing file."""
+    result = run("fit", "", "--catalog", "shipped", "--catalog", "")
+    assert result.exit_code == cli.EXIT_INPUT
+    assert [line.partition(", expected")[0] for line in result.stderr.splitlines()] == [
+        "wellroom: SCENARIO: found no name",
+        "shipped: --catalog: found a folder",
+        "wellroom: --catalog: found no name",
+    ]
 
 
 def test_catalog_files_that_are_not_there_are_all_named(library: Library, run: Run) -> None:

@@ -246,7 +246,7 @@ def test_set_makes_tables_on_its_way() -> None:
 def test_set_that_cannot_be_is_named(text: str, says: str) -> None:
     """A fault of a value set names the option and the place, and no line of the file."""
     (fault,) = faults_of(CLEAN, text)
-    assert fault.startswith("--set ")
+    assert fault.startswith("--set")
     assert says in fault
 
 

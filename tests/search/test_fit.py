@@ -189,6 +189,14 @@ def test_fit_stance_taken_as_the_first_lists_the_others() -> None:
     assert check(scenario("fire_tender"), CATALOG()).other_stances == ()
 
 
+def test_fit_rim_that_no_catalog_has_is_noted() -> None:
+    """Nothing fits on it, and the answer says why there is nothing."""
+    result = fit(scenario("least"), CATALOG(), rims=["20x19", "15x6"], top=1)
+    assert [note for note in result.notes if "of these catalogs is a" in note] == [
+        "no blank and no stocked wheel of these catalogs is a 20x19"
+    ]
+
+
 @pytest.mark.parametrize(("load", "doubted"), [(400, True), (2500, False), (9000, True)])
 def test_fit_load_beside_tires_that_say_none_is_held_against_the_catalogs(load: int, doubted: bool) -> None:
     """Today's 7.50-16LT states no load; the catalogs' does, and shows kg typed as lb or a vehicle's load."""

@@ -23,7 +23,7 @@ def apply_sets(
     for text in sets:
         path, equals, value = text.partition("=")
         steps = [step.strip() for step in path.split(".")]
-        label = f"--set {printable(path.strip()[:120])}"
+        label = f"--set {printable(path.strip()[:120])}".rstrip()
         if not equals or not all(steps):
             faults.append((label, Problem((), quoted(text), "PATH=VALUE, as axle.front.travel.tilt=10")))
             continue

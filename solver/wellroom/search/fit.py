@@ -139,6 +139,7 @@ def worked(
     """Find every combination of a case and choose the ``top`` best plans of them."""
     notes: list[str] = []
     table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
+    notes += _not_had(case, catalog, rims)
     found: dict[results.Axle, Candidates] = {}
     rows: dict[results.Axle, AxleRows] = {}
     keys: dict[results.Axle, Hashable] = {}
@@ -195,12 +196,27 @@ def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
     }
 
 
-def _rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
+def _wheels(case: Case, axle: results.Axle, catalog: Catalog) -> list[dict[str, Any]]:
     hub = case.asked[axle].hub
     everything = made_rims(catalog) + stocked_rims(catalog, hub.studs, hub.circle, CIRCLE_TOLERANCE)
     if case.scenario.change.adapter is not None and case.scenario.change.adapter.at(axle):
         everything = [row for row in everything if not row["adapter"]]  # adapters are never stacked
+    return everything
+
+
+def _rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
+    everything = _wheels(case, axle, catalog)
     return rims_from(named_rims(named, everything) if named else everything)
+
+
+def _not_had(case: Case, catalog: Catalog, named: Sequence[str]) -> list[str]:
+    """Say which of the rims named no catalog has."""
+    everything = [row for axle in results.AXLES for row in _wheels(case, axle, catalog)] if named else []
+    return [
+        f"no blank and no stocked wheel of these catalogs is a {name}"
+        for name in dict.fromkeys(named)
+        if not named_rims([name], everything)
+    ]
 
 
 def _quantity(case: Case, axle: results.Axle) -> int:
