@@ -30,8 +30,9 @@ ABOVE: dict[str, frozenset[str]] = {
     "search": _SEARCH,
     "report": _REPORT,
     FACE: _REPORT,
-    "cli": _REPORT | {"report", FACE},
-    "__main__": _REPORT | {"report", FACE, "cli"},
+    "options": _REPORT | {FACE},
+    "cli": _REPORT | {"report", FACE, "options"},
+    "__main__": _REPORT | {"report", FACE, "options", "cli"},
 }
 #: What the rooms next to the ground import beside the standard library.
 OUTSIDE = {
