@@ -1,6 +1,8 @@
-"""Range maxima over bins, for many queries at once (sparse tables)."""
+"""Where the greatest value of a range of bins is, for many ranges at once (sparse tables)."""
 
 from __future__ import annotations
+
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,37 +12,54 @@ from wellroom.geometry.items import Floats
 Ints = NDArray[np.intp]
 
 
-class RangeMax:
-    """Maxima over ranges of bins of several rows at once.
+class Peaks:
+    """Rows of values over the same bins, with a table for each row: where the greatest of a range is.
 
-    ``values`` (rows, bins). ``query(row, first, last)`` gives the maximum over bins first..last inclusive,
-    clipped to the table; -inf where the range is empty. Two overlapping powers of two: exact, as maxima may
-    overlap.
+    Two overlapping powers of two cover a range: exact, as maxima may overlap. ``values`` (rows, bins).
     """
 
     def __init__(self, values: Floats) -> None:
-        self.bins = values.shape[1]
-        levels = [values]
-        width = 1
-        while 2 * width <= self.bins:
-            last = levels[-1]
-            levels.append(np.maximum(last[:, : last.shape[1] - width], last[:, width:]))
-            width *= 2
-        self._flat = np.concatenate([level.ravel() for level in levels])
-        sizes = np.array([level.size for level in levels], dtype=np.intp)
-        self._start = np.concatenate([[0], np.cumsum(sizes)[:-1]]).astype(np.intp)
-        self._stride = np.array([level.shape[1] for level in levels], dtype=np.intp)
-        self._log = np.zeros(self.bins + 1, dtype=np.intp)
-        for k in range(2, self.bins + 1):
-            self._log[k] = self._log[k // 2] + 1
+        self.values = values
+        self._places = _places(values)
 
-    def query(self, row: Ints | int, first: Ints, last: Ints) -> Floats:
-        """Return the maxima (n,) of bins first..last of each row."""
-        lo = np.maximum(first, 0)
-        hi = np.minimum(last, self.bins - 1)
-        empty = lo > hi
-        lo, hi = np.where(empty, 0, lo), np.where(empty, 0, hi)
-        level = self._log[hi - lo + 1]
-        base = self._start[level] + row * self._stride[level]
-        best = np.maximum(self._flat[base + lo], self._flat[base + hi - (1 << level) + 1])
-        return np.asarray(np.where(empty, -np.inf, best))
+    def more(self, values: Floats) -> Peaks:
+        """Return the same with some rows (m, bins) more."""
+        out = Peaks.__new__(Peaks)
+        out.values = np.concatenate([self.values, values])
+        out._places = np.concatenate([self._places, _places(values)])
+        return out
+
+    def at(self, row: Ints | int, first: Ints, last: Ints) -> Ints:
+        """Return the bins (n,) of the greatest values of bins first..last of each row, first <= last."""
+        _, levels, bins = self._places.shape
+        level = np.frexp(last - first + 1)[1].astype(np.intp) - 1
+        base = (row * levels + level) * bins
+        flat, one = self._places.reshape(-1), self.values.reshape(-1)
+        left, right = flat[base + first], flat[base + last + 1 - (1 << level)]
+        here = row * bins
+        return np.asarray(np.where(one[here + right] > one[here + left], right, left), dtype=np.intp)
+
+
+def renumbered(numbers: Ints) -> tuple[Ints, Ints]:
+    """Return the distinct numbers (m,) of some from 0 on, ascending, and which of them each is (n,).
+
+    As np.unique does, without sorting.
+    """
+    seen = np.zeros(int(numbers.max(initial=-1)) + 1, dtype=bool)
+    seen[numbers] = True
+    return np.flatnonzero(seen), (np.cumsum(seen) - 1)[numbers]
+
+
+def _places(values: Floats) -> Any:
+    """Return (rows, levels, bins): where the greatest of the 2^level bins from each on is."""
+    rows, bins = values.shape
+    row = np.arange(rows)[:, None]
+    levels = [np.broadcast_to(np.arange(bins, dtype=np.int32), values.shape)]
+    width = 1
+    while 2 * width <= bins:
+        best = levels[-1].copy()
+        here, there = best[:, : bins - width], levels[-1][:, width:]
+        here[...] = np.where(values[row, there] > values[row, here], there, here)
+        levels.append(best)
+        width *= 2
+    return np.stack(levels, axis=1)

@@ -16,8 +16,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
+from wellroom.geometry.ranges import renumbered
 
 VERTICES = 8
+BARREL = 4
+"""So many edges, from the inside of the well to the flange, are the rim's alone."""
 _TANGENT = float(np.tan(np.pi / 8.0))
 
 
@@ -26,25 +29,41 @@ class Sections:
     """Sides of n sections: ``r`` (n, VERTICES) ascending [mm]; ``inboard``, ``outboard`` (n, VERTICES):
     reach [mm].
 
-    The two sides have the same r. The inside of the well is at r[:, 0].
+    The two sides have the same r. The inside of the well is at r[:, 0]. ``rim`` (n,), where given, numbers
+    the rims from 0 on: sections of one number are the same up to the flange, at vertices 3 and 4.
     """
 
     r: Floats
     inboard: Floats
     outboard: Floats
+    rim: NDArray[np.intp] | None = None
 
     def take(self, rows: NDArray[np.bool_] | NDArray[np.intp]) -> Sections:
         """Return the sections chosen by a mask or an index array."""
-        out = Sections(self.r[rows], self.inboard[rows], self.outboard[rows])
-        if "radii" in self.__dict__:
-            out.__dict__["radii"] = (self.radii[0], self.radii[1][rows])
-        return out
+        rim = None if self.rim is None else self.rim[rows]
+        return Sections(self.r[rows], self.inboard[rows], self.outboard[rows], rim)
 
     @cached_property
-    def radii(self) -> tuple[Floats, NDArray[np.intp]]:
-        """The distinct r (m,) of all vertices, and which of them each vertex has (n, VERTICES)."""
-        values, back = np.unique(self.r, return_inverse=True)
-        return values, back.reshape(self.r.shape)
+    def barrels(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """A row (m,) of each distinct barrel, and which of them each section has (n,)."""
+        if self.rim is None:
+            every = np.arange(len(self.r))
+            return every, every
+        used, back = renumbered(self.rim)
+        first = np.empty(len(used), dtype=np.intp)
+        first[back[::-1]] = np.arange(len(back))[::-1]
+        return first, back
+
+    @cached_property
+    def walls(self) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+        """The first row (m,) of each run of sections with the same r from the flange on, and the run of each
+        section (n,).
+        """
+        new = np.zeros(len(self.r), dtype=bool)
+        new[:1] = True
+        for r in self.r[:, BARREL:].T:
+            new[1:] |= r[1:] != r[:-1]
+        return np.flatnonzero(new), np.cumsum(new) - 1
 
 
 @dataclass(frozen=True)

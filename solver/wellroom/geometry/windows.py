@@ -2,122 +2,26 @@
 
 Shift s is the lateral place of a wheel's centre plane, y outboard from the mounting face. A swept item is
 kept as discs: its samples, grown. A section fouls them up to the greatest of Y(r) + reach(r) over its own r,
-where Y(r) is the farthest that a disc reaches at r. Bins of r hold the least upper bound of Y, so a range
-maximum bounds an edge of the section; the bins in which the edge begins and ends, and those of a sloped edge
-that can still win, are taken exactly from the few discs that matter in them.
+where Y(r) is the farthest that a disc reaches at r. Of each edge of the section the bins that can still win
+by their upper bound are taken exactly; equal barrels, and equal places of side walls, are reckoned once.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wellroom.geometry.envelope import REACH_HIGH, Cells
+from wellroom.geometry.curve import STEP, Curve
+from wellroom.geometry.envelope import Cells
 from wellroom.geometry.items import Blocks, Floats, Item
-from wellroom.geometry.ranges import RangeMax
-from wellroom.geometry.section import VERTICES, Sections
+from wellroom.geometry.ranges import renumbered
+from wellroom.geometry.section import BARREL, VERTICES, Sections
 
 Ints = NDArray[np.intp]
-
-STEP = 0.25
-"""Width of a bin [mm]. Not an error: what a bin holds is bounded by it, and then taken exactly."""
-_TILT = 0.125
-_BINS = int(np.ceil((REACH_HIGH + 600.0) / STEP))
-
-
-@dataclass(frozen=True)
-class Curve:
-    """How far discs reach at each distance from the axis, in one direction.
-
-    ``towards`` +1: largest y, closing shifts below; -1: largest -y, closing shifts above. ``r``, ``y``,
-    ``growth`` (n,) [mm] the discs, y in that direction. ``reach`` (bins,) least upper bound over each bin,
-    ``surely`` a lower bound at each of its r; ``disc`` the discs that matter in each bin, bin k holding
-    ``disc[start[k]:start[k + 1]]``.
-    """
-
-    towards: int
-    r: Floats
-    y: Floats
-    growth: Floats
-    reach: Floats
-    surely: Floats
-    start: Ints
-    disc: Ints
-
-    @classmethod
-    def of(cls, towards: int, r: Floats, y: Floats, growth: Floats) -> Curve:
-        """Return the curve of discs; a disc is left out of a bin where another surely reaches farther."""
-        first = np.maximum(np.floor((r - growth) / STEP), 0).astype(np.intp)
-        last = np.minimum(np.floor((r + growth) / STEP), _BINS - 1).astype(np.intp)
-        count = np.maximum(last - first + 1, 0)
-        owner = np.repeat(np.arange(len(r)), count)
-        bins = first[owner] + np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-        left, right = bins * STEP - r[owner], (bins + 1) * STEP - r[owner]
-        square = growth[owner] ** 2
-        near = np.where((left <= 0.0) & (right >= 0.0), 0.0, np.minimum(left**2, right**2))
-        far = np.maximum(left**2, right**2)
-        most = y[owner] + np.sqrt(np.maximum(square - near, 0.0))
-        least = np.where(far <= square, y[owner] + np.sqrt(np.maximum(square - far, 0.0)), -np.inf)
-        reach, surely = np.full(_BINS, -np.inf), np.full(_BINS, -np.inf)
-        np.maximum.at(reach, bins, most)
-        np.maximum.at(surely, bins, least)
-        matter = most >= surely[bins]
-        bins, owner = bins[matter], owner[matter]
-        order = np.argsort(bins, kind="stable")
-        start = np.searchsorted(bins[order], np.arange(_BINS + 1)).astype(np.intp)
-        return cls(towards, r, y, growth, reach, surely, start, owner[order])
-
-    @cached_property
-    def table(self) -> RangeMax:
-        """The range maxima of the bins."""
-        return RangeMax(self.reach[None, :])
-
-    def tilted_bound(self, r0: Floats, r1: Floats, h0: Floats, h1: Floats) -> Floats:
-        """Return an upper bound (n,) [mm] of Y + reach along edges that rise from h0 at r0 to h1 at r1.
-
-        Y + slope r is tabled for slopes ``_TILT`` apart, rounded down; what the edge is steeper adds no more
-        than over its own length.
-        """
-        slope = (h1 - h0) / (r1 - r0)
-        kind = np.floor(slope / _TILT).astype(np.intp)
-        first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
-        out = np.empty(len(r0))
-        for k in np.unique(kind):
-            rows = np.flatnonzero(kind == k)
-            tilt = k * _TILT
-            if k not in self._tilted:
-                left = np.arange(_BINS) * STEP
-                rise = np.maximum(tilt * left, tilt * (left + STEP))
-                self._tilted[int(k)] = RangeMax((self.reach + rise)[None, :])
-            top = self._tilted[int(k)].query(0, first[rows], last[rows])
-            more = (slope[rows] - tilt) * (r1[rows] - r0[rows])
-            out[rows] = top - tilt * r0[rows] + h0[rows] + more
-        return out
-
-    @cached_property
-    def _tilted(self) -> dict[int, RangeMax]:
-        return {}
-
-    def along(self, bins: Ints, low: Floats, high: Floats, slope: Floats) -> Floats:
-        """Return the exact maximum (n,) of Y(r) + slope r over r in [low, high], each within its bin [mm]."""
-        out = np.full(len(bins), -np.inf)
-        count = self.start[bins + 1] - self.start[bins]
-        owner = np.repeat(np.arange(len(bins)), count)
-        if not len(owner):
-            return out
-        place = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-        disc = self.disc[self.start[bins][owner] + place]
-        r, growth, steep = self.r[disc], self.growth[disc], slope[owner]
-        best = r + growth * steep / np.sqrt(1.0 + steep**2)
-        at = np.clip(best, low[owner], high[owner])
-        rise = growth**2 - (at - r) ** 2
-        value = np.where(rise >= 0.0, self.y[disc] + np.sqrt(np.maximum(rise, 0.0)) + steep * at, -np.inf)
-        np.maximum.at(out, owner, value)
-        return out
+_HAIR = 1e-9
 
 
 @dataclass(frozen=True)
@@ -148,67 +52,112 @@ def item_closing(id_: str, items: Sequence[Item], cells: Cells, rows: Sequence[I
     return closing(id_, items[0].blocks, parts)
 
 
-def fouled_to(curve: Curve, parts: Sections) -> Floats:
+def fouled_to(curve: Curve, parts: Sections, least: Floats | None = None) -> Floats:
     """Return, for each section (n,), the greatest shift that fouls a curve, in the curve's direction [mm].
 
     Direction +1: shifts up to the result foul. Direction -1: shifts from minus the result on foul. -inf:
-    none does.
+    none does. ``least`` (n,): what is fouled already; the result is the greater of the two.
     """
     reach = parts.inboard if curve.towards > 0 else parts.outboard
-    after, before = _at_vertices(curve, parts)
-    bins = np.floor(parts.r / STEP).astype(np.intp)
-    best = np.full(len(reach), -np.inf)
-    sloped = []
-    for edge in range(VERTICES - 1):
-        r0, r1, h0, h1 = parts.r[:, edge], parts.r[:, edge + 1], reach[:, edge], reach[:, edge + 1]
-        most = curve.table.query(0, bins[:, edge] + 1, bins[:, edge + 1] - 1)
-        most = np.maximum(most, np.maximum(after[:, edge], before[:, edge + 1]))
-        short = np.flatnonzero((bins[:, edge] == bins[:, edge + 1]) & (r1 > r0))
-        most[short] = curve.along(bins[short, edge], r0[short], r1[short], np.zeros(len(short)))
-        level, real = h0 == h1, r1 > r0
-        np.maximum(best, np.where(level & real, most + h0, -np.inf), out=best)
-        sloped.append((edge, np.where(level | ~real, -np.inf, most + np.maximum(h0, h1))))
-    for edge, bound in sloped:
-        rows = np.flatnonzero(bound > best)
-        if len(rows):
-            r0, r1 = parts.r[rows, edge], parts.r[rows, edge + 1]
-            h0, h1 = reach[rows, edge], reach[rows, edge + 1]
-            near = curve.tilted_bound(r0, r1, h0, h1) > best[rows]
-            some = rows[near]
-            best[some] = _sloped(curve, r0[near], r1[near], h0[near], h1[near], best[some])
+    best = np.full(len(reach), -np.inf) if least is None else least.copy()
+    if not len(best) or not len(curve.reach):
+        return best
+    of, barrel = parts.barrels
+    inner = np.full(len(of), -np.inf)
+    for edge in range(BARREL):
+        inner = _along(curve, _Edges.of(parts.r[of], reach[of], edge), inner)
+    np.maximum(best, inner[barrel], out=best)
+    of, wall = parts.walls
+    radii = parts.r[of]
+    farthest = curve.farthest(radii[:, BARREL], radii[:, -1])
+    widest = np.maximum.reduce([reach[:, k] for k in range(BARREL, VERTICES)])
+    rows = np.flatnonzero(farthest[wall] + widest > best)
+    if len(rows):
+        used, wall = renumbered(wall[rows])
+        best[rows] = _outside(curve, parts.r[rows], reach[rows], radii[used], wall, best[rows])
     return best
 
 
-def _at_vertices(curve: Curve, parts: Sections) -> tuple[Floats, Floats]:
-    """Return the exact maximum of Y within each vertex's bin (n, VERTICES): from the vertex on, and up to it.
+def _outside(curve: Curve, r: Floats, reach: Floats, radii: Floats, wall: Ints, best: Floats) -> Floats:
+    """Return the greater of ``best`` and the exact maximum of Y + reach outside the rim (n,) [mm].
 
-    Each distinct r is reckoned once: many sections share them.
+    Row k of ``r`` is row ``wall[k]`` of ``radii``: the farthest that Y is along a level edge is sought once
+    for all rows that share it.
     """
-    values, back = parts.radii
-    bins = np.floor(values / STEP).astype(np.intp)
-    left: Floats = bins.astype(float) * STEP
-    flat = np.zeros(len(values))
-    after = curve.along(bins, values, left + STEP, flat)
-    before = curve.along(bins, left, values, flat)
-    return after[back], before[back]
+    edges = range(BARREL, VERTICES - 1)
+    level = {edge: reach[:, edge] == reach[:, edge + 1] for edge in edges}
+    for edge in edges:
+        if level[edge].any():
+            none = np.full(len(radii), -np.inf)
+            far = _along(curve, _Edges.of(radii, np.zeros_like(radii), edge), none)
+            best = np.where(level[edge], np.maximum(best, far[wall] + reach[:, edge]), best)
+    for edge in edges:
+        far = curve.farthest(radii[:, edge], radii[:, edge + 1])
+        can = far[wall] + np.maximum(reach[:, edge], reach[:, edge + 1]) > best
+        rows = np.flatnonzero(can & ~level[edge])
+        if len(rows):
+            best[rows] = _along(curve, _Edges.of(r[rows], reach[rows], edge), best[rows])
+    return best
 
 
-def _sloped(curve: Curve, r0: Floats, r1: Floats, h0: Floats, h1: Floats, best: Floats) -> Floats:
-    """Return the greater of ``best`` and the exact maximum of Y + reach along sloped edges: (n,) [mm]."""
-    first, last = np.floor(r0 / STEP).astype(np.intp), np.floor(r1 / STEP).astype(np.intp)
-    count = last - first + 1
-    starts = np.cumsum(count) - count
-    owner = np.repeat(np.arange(len(first)), count)
-    bins = first[owner] + np.arange(len(owner)) - np.repeat(starts, count)
-    slope = ((h1 - h0) / (r1 - r0))[owner]
-    base = (h0 - (h1 - h0) / (r1 - r0) * r0)[owner]
-    low, high = np.maximum(bins * STEP, r0[owner]), np.minimum((bins + 1) * STEP, r1[owner])
-    at_low, at_high = base + slope * low, base + slope * high
-    out = np.maximum(best, np.maximum.reduceat(curve.surely[bins] + np.maximum(at_low, at_high), starts))
-    wins = np.flatnonzero(curve.reach[bins] + np.maximum(at_low, at_high) > out[owner])
-    exact = curve.along(bins[wins], low[wins], high[wins], slope[wins]) + base[wins]
-    np.maximum.at(out, owner[wins], exact)
+@dataclass(frozen=True)
+class _Edges:
+    """One edge of each of n sections: from r0 to r1 its reach is base + slope r [mm]."""
+
+    r0: Floats
+    r1: Floats
+    slope: Floats
+    base: Floats
+
+    @classmethod
+    def of(cls, r: Floats, reach: Floats, edge: int) -> _Edges:
+        """Return an edge of sections (n, VERTICES); one without length gives nan."""
+        r0, r1, h0, h1 = r[:, edge], r[:, edge + 1], reach[:, edge], reach[:, edge + 1]
+        with np.errstate(divide="ignore", invalid="ignore"):
+            slope = (h1 - h0) / (r1 - r0)
+            return cls(r0, r1, slope, h0 - slope * r0)
+
+    def take(self, rows: Ints) -> _Edges:
+        """Return the edges chosen by an index array."""
+        return _Edges(self.r0[rows], self.r1[rows], self.slope[rows], self.base[rows])
+
+
+def _along(curve: Curve, edges: _Edges, best: Floats) -> Floats:
+    """Return the greater of ``best`` and the exact maximum of Y + reach along edges (n,) [mm].
+
+    The bins in which an edge begins and ends are taken first, then of those between the one that promises
+    most; what is left on either side of it is followed while its bound is above the best so far.
+    """
+    first, last = np.maximum(curve.at(edges.r0), 0), np.minimum(curve.at(edges.r1), len(curve.reach) - 1)
+    some = np.flatnonzero((edges.r1 > edges.r0) & (first <= last))
+    edges, top = edges.take(some), best[some]
+    rows, first, last = np.arange(len(some)), first[some], last[some]
+    _take(curve, edges, rows, first, top)
+    _take(curve, edges, rows, last, top)
+    first, last = first + 1, last - 1
+    while len(rows):
+        between = np.flatnonzero(first <= last)
+        rows, first, last = rows[between], first[between], last[between]
+        most, peak = curve.bound(edges.slope[rows], first, last)
+        can = np.flatnonzero(most + edges.base[rows] > top[rows])
+        rows, first, last, peak = rows[can], first[can], last[can], peak[can]
+        _take(curve, edges, rows, peak, top)
+        rows = np.concatenate([rows, rows])
+        first, last = np.concatenate([first, peak + 1]), np.concatenate([peak - 1, last])
+    out = best.copy()
+    out[some] = top
     return out
+
+
+def _take(curve: Curve, edges: _Edges, rows: Ints, bins: Ints, top: Floats) -> None:
+    """Raise ``top`` in place to the exact maximum of Y + reach of some edges' rows in a bin each."""
+    left = (bins + curve.first) * STEP
+    low, high = np.maximum(left, edges.r0[rows]), np.minimum(left + STEP, edges.r1[rows])
+    slope, base = edges.slope[rows], edges.base[rows]
+    most = curve.reach[bins] + base + np.maximum(slope * low, slope * high)
+    can = np.flatnonzero(most + _HAIR > top[rows])
+    exact = curve.along(bins[can], low[can], high[can], slope[can]) + base[can]
+    np.maximum.at(top, rows[can], exact)
 
 
 Interval = tuple[float, float]
