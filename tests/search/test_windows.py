@@ -19,9 +19,10 @@ from wellroom.geometry.motion import Motion, Range
 from wellroom.geometry.section import Sections
 from wellroom.geometry.windows import allowed
 from wellroom.scenario.build import build_room
-from wellroom.search.candidates import Asked, grid
+from wellroom.search.candidates import Asked
 from wellroom.search.fit import prepare
 from wellroom.search.judge import judge
+from wellroom.search.steps import Steps
 from wellroom.search.stock import Rims, Tires, catalog_tires, in_service, made_rims, rims_from
 
 
@@ -109,7 +110,7 @@ def test_allowed_leaves_what_no_open_interval_covers(
 def test_grid_holds_every_step_that_a_blank_allows(row: int, step: float) -> None:
     """All multiples of the step within the blank's limits, and none beyond them."""
     rims = pairs()[1].take([row])
-    _, found = grid(rims, step)
+    _, found = Steps(rims, step).rows()
     low, high = float(rims.backspace_low[0]), float(rims.backspace_high[0])
     expected = [k * step for k in range(2000) if low - 1e-6 <= k * step <= high + 1e-6]
     assert found == pytest.approx(expected)

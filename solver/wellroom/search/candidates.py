@@ -18,6 +18,7 @@ from wellroom.scenario.model import Scenario, Stance
 from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
 from wellroom.search.steer import Stand, scrub_kept
+from wellroom.search.steps import Steps
 from wellroom.search.stock import Rims, Service, Tires, in_service, nominal_section
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.load import load_factor_at_speed, passenger_derating
@@ -25,6 +26,8 @@ from wellroom.trade.tire import CHAINS, loaded_radius_mm, rim_margin_in
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
+_AT_ONCE = 1 << 15
+"""Pairs taken at once."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +103,8 @@ def row_margins(asked: Asked, tires: Tires, rims: Rims) -> dict[str, Floats]:
     each = np.where(tires.passenger & asked.truck, passenger_derating(tires.load), tires.load)
     top = vehicle.top_speed.high if vehicle.top_speed else np.nan
     if top > HIGH_SPEED:
-        each = each * np.array([_high_speed_factor(speed, top) for speed in tires.speed])
+        speeds, of = np.unique(tires.speed, return_inverse=True)
+        each = each * np.array([_high_speed_factor(speed, top) for speed in speeds])[of]
     reserve = limits.load_reserve.value if limits.load_reserve else np.nan
     hub = hub_margins(asked.hub, rims)
     return {
@@ -191,31 +195,41 @@ def distinct_closings(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray
 
 class Parts:
     """The sections that an axle's clearances are judged by: a plain one, and one with the side walls' bulge
-    for what stands low beside the wheel.
+    for what stands low beside the wheel. ``rim`` (n,), where given, numbers the rims: equal for equal rims.
     """
 
-    def __init__(self, asked: Asked, tires: Tires, rims: Rims) -> None:
-        self._asked, self._tires, self._rims = asked, tires, rims
+    def __init__(self, asked: Asked, tires: Tires, rims: Rims, rim: Ints | None = None) -> None:
+        self._asked, self._tires, self._rims, self._rim = asked, tires, rims, rim
         self._of: dict[bool, Sections] = {}
 
     def of(self, thing: Thing) -> Sections:
         """Return the sections for a thing."""
         if thing.low not in self._of:
             service = Service(*self._asked.chains, bulge=thing.low)
-            self._of[thing.low] = in_service(self._tires, self._rims, service)
+            self._of[thing.low] = replace(in_service(self._tires, self._rims, service), rim=self._rim)
         return self._of[thing.low]
 
 
 def thing_interval(
-    thing: Thing, parts: Sections, to_centre: Floats, mud: NDArray[np.bool_]
+    thing: Thing,
+    parts: Sections,
+    to_centre: Floats,
+    mud: NDArray[np.bool_],
+    within: tuple[Floats, Floats] | None = None,
 ) -> tuple[Floats, Floats]:
-    """Return a thing's fouled open interval of backspaces (n,) [mm], each pair at its own tread class."""
+    """Return a thing's fouled open interval of backspaces (n,) [mm], each pair at its own tread class.
+
+    ``within``: see ``clear.fouled_backspaces``.
+    """
+    if len(thing.closed) == 1:
+        return fouled_backspaces(thing.closed[0], parts, to_centre, within)
     low, high = np.empty(len(mud)), np.empty(len(mud))
-    one = len(thing.closed) == 1
-    classes = [(np.ones(len(mud), dtype=bool), 0)] if one else [(~mud, 0), (mud, 1)]
-    for rows, tread in classes:
-        if rows.any():
-            low[rows], high[rows] = fouled_backspaces(thing.closed[tread], parts.take(rows), to_centre[rows])
+    for rows, tread in ((np.flatnonzero(~mud), 0), (np.flatnonzero(mud), 1)):
+        if len(rows):
+            ends = None if within is None else (within[0][rows], within[1][rows])
+            low[rows], high[rows] = fouled_backspaces(
+                thing.closed[tread], parts.take(rows), to_centre[rows], ends
+            )
     return low, high
 
 
@@ -239,61 +253,79 @@ def scrub_shifts(asked: Asked, tires: Tires) -> tuple[Floats, Floats] | None:
 
 
 def find(asked: Asked, tires: Tires, rims: Rims) -> Candidates:
-    """Return every row of the tables' tires on their rims that meets all that this axle asks."""
-    tire, rim = _same_code(tires, rims)
-    fell: list[tuple[str, int]] = []
-    on_tires, on_rims = tires.take(tire), rims.take(rim)
-    met = {key: ~(margins < 0.0) for key, margins in row_margins(asked, on_tires, on_rims).items()}
-    for name, (wish, missed) in pair_wishes(asked, on_tires, on_rims).items():
-        if wish.must:
-            met[name] = ~(missed > 0.0)
-    left = np.ones(len(tire), dtype=bool)
-    for key, mask in met.items():
-        fell.append((f"{asked.name}.{key}", int((left & ~mask).sum())))
-        left &= mask
-    tire, rim = tire[left], rim[left]
-    return _backspaces(asked, tires, rims, tire, rim, fell)
+    """Return every row of the tables' tires on their rims that meets all that this axle asks.
+
+    Pairs are taken so many at once, which bounds the memory; no pair's answer depends on the others.
+    """
+    fell: dict[str, int] = {}
+    tire, rim = _rated(asked, tires, rims, fell)
+    found = [
+        _opened(asked, tires, rims, tire[at : at + _AT_ONCE], rim[at : at + _AT_ONCE], fell)
+        for at in range(0, max(len(tire), 1), _AT_ONCE)
+    ]
+    before = np.cumsum([0, *(len(part.tire) for part in found)])
+    return Candidates(
+        tires,
+        rims,
+        np.concatenate([part.tire for part in found]),
+        np.concatenate([part.rim for part in found]),
+        np.concatenate([part.pair + start for part, start in zip(found, before[:-1], strict=True)]),
+        np.concatenate([part.backspace for part in found]),
+        np.concatenate([part.score for part in found]),
+        tuple(fell.items()),
+        sum(part.pairs_open for part in found),
+    )
 
 
-def _same_code(tires: Tires, rims: Rims) -> tuple[Ints, Ints]:
-    left, right = [], []
+def _rated(asked: Asked, tires: Tires, rims: Rims, fell: dict[str, int]) -> tuple[Ints, Ints]:
+    """Return (tire, rim) of the pairs of one rim diameter that meet all that no backspace changes."""
+    pairs = []
     for code in np.unique(tires.code):
-        a, b = np.flatnonzero(tires.code == code), np.flatnonzero(rims.code == code)
-        left.append(np.repeat(a, len(b)))
-        right.append(np.tile(b, len(a)))
-    if not left:
+        of, on = np.flatnonzero(tires.code == code), np.flatnonzero(rims.code == code)
+        left = np.ones((len(of), len(on)), dtype=bool)
+        for key, margins in row_margins(asked, tires.take(of[:, None]), rims.take(on)).items():
+            _drop(fell, f"{asked.name}.{key}", left, ~(margins < 0.0))
+        tire, rim = np.nonzero(left)
+        pairs.append((of[tire], on[rim]))
+    if not pairs:
         return np.zeros(0, dtype=np.intp), np.zeros(0, dtype=np.intp)
-    return np.concatenate(left), np.concatenate(right)
+    return np.concatenate([tire for tire, _ in pairs]), np.concatenate([rim for _, rim in pairs])
 
 
-def _backspaces(
-    asked: Asked, tires: Tires, rims: Rims, tire: Ints, rim: Ints, fell: list[tuple[str, int]]
+def _drop(fell: dict[str, int], id_: str, left: NDArray[np.bool_], met: NDArray[np.bool_]) -> None:
+    """Leave those that are met, in place, and count those that fell."""
+    before = int(left.sum())
+    left &= met
+    fell[id_] = fell.get(id_, 0) + before - int(left.sum())
+
+
+def _opened(
+    asked: Asked, tires: Tires, rims: Rims, tire: Ints, rim: Ints, fell: dict[str, int]
 ) -> Candidates:
+    """Return the rows of some pairs: every step of backspace that all things, limits and musts leave open."""
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, to_centre = Parts(asked, on_tires, on_rims), on_rims.to_centre
-    mud = np.asarray(on_tires.kind == "mud", dtype=bool)
-    step = asked.scenario.limits.backspace_step
-    pair, backspace = grid(on_rims, step.value if step else 3.175)
-    live = np.ones(len(tire), dtype=bool)
+    left = np.ones(len(tire), dtype=bool)
+    wishes = pair_wishes(asked, on_tires, on_rims)
+    for name, (wish, missed) in wishes.items():
+        if wish.must:
+            _drop(fell, f"{asked.name}.{name}", left, ~(missed > 0.0))
+    if not left.all():
+        tire, rim, on_tires, on_rims = tire[left], rim[left], on_tires.take(left), on_rims.take(left)
+        wishes = {name: (wish, missed[left]) for name, (wish, missed) in wishes.items()}
+    pair, backspace, live = _clear(asked, on_tires, on_rims, rim, fell)
+    score = np.zeros(len(tire))
+    for wish, missed in wishes.values():
+        score += np.nan_to_num(points(wish, missed))
+    score = score[pair]
 
     def keep(mask: NDArray[np.bool_], id_: str) -> None:
-        nonlocal pair, backspace, live
-        pair, backspace = pair[mask], backspace[mask]
+        nonlocal pair, backspace, score
+        pair, backspace, score = pair[mask], backspace[mask], score[mask]
         now = np.zeros(len(tire), dtype=bool)
         now[pair] = True
-        fell.append((id_, int((live & ~now).sum())))
-        live = now
+        _drop(fell, id_, live, now)
 
-    keep(np.ones(len(pair), dtype=bool), f"{asked.name}.blank")
-    for thing, judged, new in distinct_closings(asked, on_rims):
-        if not new:
-            fell.append((thing.id, 0))
-            continue
-        low, high = np.full(len(tire), np.inf), np.full(len(tire), -np.inf)
-        rows = np.flatnonzero(live & judged)
-        low[rows], high[rows] = thing_interval(thing, parts.of(thing).take(rows), to_centre[rows], mud[rows])
-        keep((backspace <= low[pair]) | (backspace >= high[pair]) | (low >= high)[pair], thing.id)
-    section = nominal_section(on_tires, on_rims)
+    section, to_centre = nominal_section(on_tires, on_rims), on_rims.to_centre
     most = widest_shift(asked, np.asarray(section * on_tires.section_max / on_tires.section))
     if most is not None:
         keep(backspace >= (to_centre - most)[pair], f"{asked.name}.overall_width")
@@ -301,36 +333,41 @@ def _backspaces(
     if scrub is not None:
         shift = to_centre[pair] - backspace
         keep((shift >= scrub[0][pair]) & (shift <= scrub[1][pair]), f"{asked.name}.scrub_change")
-    total = np.zeros(len(tire))
-    for wish, missed in pair_wishes(asked, on_tires, on_rims).values():
-        total += np.nan_to_num(points(wish, missed))
-    score = total[pair]
     for wish in asked.wishes:
         if wish.name == "poke":
             missed = miss(wish, pokes(asked, section[pair], to_centre[pair] - backspace)).max(axis=0)
-            if wish.must:
-                met = ~(missed > _HAIR)
-                keep(met, f"{asked.name}.poke")
-                score, missed = score[met], missed[met]
             score = score + np.nan_to_num(points(wish, missed))
-    return Candidates(
-        tires, rims, tire, rim, pair, backspace, score.astype(np.int64), tuple(fell), int(live.sum())
-    )
+            if wish.must:
+                keep(~(missed > _HAIR), f"{asked.name}.poke")
+    return Candidates(tires, rims, tire, rim, pair, backspace, score.astype(np.int64), (), int(live.sum()))
 
 
-def grid(rims: Rims, step: float) -> tuple[Ints, Floats]:
-    """Return (pair, backspace [mm]) of every step that each rim can have; a wheel that exists has its own
-    alone.
+def _clear(
+    asked: Asked, tires: Tires, rims: Rims, rim: Ints, fell: dict[str, int]
+) -> tuple[Ints, Floats, NDArray[np.bool_]]:
+    """Return (pair, backspace [mm]) of every step that all things leave open to pairs (n,), and which pairs
+    have one. ``rim`` (n,) numbers the rims.
+
+    A thing is asked only for what the things before it left open.
     """
-    first = np.ceil(rims.backspace_low / step - _HAIR).astype(np.intp)
-    last = np.floor(rims.backspace_high / step + _HAIR).astype(np.intp)
-    fixed = rims.source != "made"
-    first[fixed], last[fixed] = 0, 0
-    count = np.maximum(last - first + 1, 0)
-    pair = np.repeat(np.arange(len(rims)), count)
-    offset = np.arange(len(pair)) - np.repeat(np.cumsum(count) - count, count)
-    backspace = (first[pair] + offset) * step
-    return pair, np.where(fixed[pair], rims.backspace_low[pair], backspace)
+    step = asked.scenario.limits.backspace_step
+    steps = Steps(rims, step.value if step else 3.175)
+    parts, to_centre = Parts(asked, tires, rims, rim), rims.to_centre
+    mud = np.asarray(tires.kind == "mud", dtype=bool)
+    live = np.ones(len(tires), dtype=bool)
+    _drop(fell, f"{asked.name}.blank", live, steps.open)
+    for thing, judged, new in distinct_closings(asked, rims):
+        rows = np.flatnonzero(live & judged) if new else np.zeros(0, dtype=np.intp)
+        if len(rows):
+            low, high = np.full(len(tires), np.inf), np.full(len(tires), -np.inf)
+            ends = tuple(end[rows] for end in steps.ends())
+            low[rows], high[rows] = thing_interval(
+                thing, parts.of(thing).take(rows), to_centre[rows], mud[rows], (ends[0], ends[1])
+            )
+            steps.close(low, high)
+        _drop(fell, thing.id, live, steps.open)
+    pair, backspace = steps.rows()
+    return pair, backspace, live
 
 
 def one_blank(found: Candidates) -> Candidates:

@@ -26,6 +26,7 @@ TREADS = 2
 """Tread classes: 0 all others, 1 mud."""
 _BRAKE_PIECE = 0.2
 _SQUARE = 1e-9
+_CENT = 0.01
 
 
 @dataclass(frozen=True)
@@ -142,16 +143,24 @@ def brake_bound() -> float:
     return _BRAKE_PIECE / 2.0 + SLACK
 
 
-def fouled_backspaces(closed: Closing, parts: Sections, to_centre: Floats) -> tuple[Floats, Floats]:
+def fouled_backspaces(
+    closed: Closing, parts: Sections, to_centre: Floats, within: tuple[Floats, Floats] | None = None
+) -> tuple[Floats, Floats]:
     """Return the fouled open interval (low, high) of backspaces [mm], each (n,), ends rounded outward to
     0.01.
+
+    ``within``: the least and the greatest backspace (n,) [mm] that matter; an end beyond them may be told
+    anywhere beyond them.
     """
     n = len(to_centre)
     low, high = np.full(n, -np.inf), np.full(n, np.inf)
+    both = closed.up is not None and closed.down is not None
     if closed.up:
-        low = to_centre - fouled_to(closed.up, parts)
+        past = None if both or within is None else to_centre - (within[1] + _CENT)
+        low = to_centre - fouled_to(closed.up, parts, past)
     if closed.down:
-        high = to_centre + fouled_to(closed.down, parts)
+        past = None if both or within is None else (within[0] - _CENT) - to_centre
+        high = to_centre + fouled_to(closed.down, parts, past)
     return np.floor(low * 100.0 + _SQUARE) / 100.0, np.ceil(high * 100.0 - _SQUARE) / 100.0
 
 
