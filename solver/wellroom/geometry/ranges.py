@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -50,16 +48,18 @@ def renumbered(numbers: Ints) -> tuple[Ints, Ints]:
     return np.flatnonzero(seen), (np.cumsum(seen) - 1)[numbers]
 
 
-def _places(values: Floats) -> Any:
+def _places(values: Floats) -> NDArray[np.int32]:
     """Return (rows, levels, bins): where the greatest of the 2^level bins from each on is."""
     rows, bins = values.shape
-    row = np.arange(rows)[:, None]
-    levels = [np.broadcast_to(np.arange(bins, dtype=np.int32), values.shape)]
-    width = 1
-    while 2 * width <= bins:
-        best = levels[-1].copy()
-        here, there = best[:, : bins - width], levels[-1][:, width:]
-        here[...] = np.where(values[row, there] > values[row, here], there, here)
-        levels.append(best)
-        width *= 2
-    return np.stack(levels, axis=1)
+    out = np.empty((rows, max(bins, 1).bit_length(), bins), dtype=np.int32)
+    out[:, 0] = np.arange(bins)
+    most = values
+    for level in range(1, out.shape[1]):
+        half = 1 << (level - 1)
+        left, right = most[:, :-half], most[:, half:]
+        place, other = out[:, level - 1, : bins - half], out[:, level - 1, half:]
+        count = left.shape[1]
+        out[:, level] = out[:, level - 1]
+        out[:, level, :count] = np.where(right > left, other[:, :count], place[:, :count])
+        most = np.maximum(left, right)
+    return out

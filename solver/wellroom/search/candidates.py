@@ -312,7 +312,7 @@ def _opened(
     if not left.all():
         tire, rim, on_tires, on_rims = tire[left], rim[left], on_tires.take(left), on_rims.take(left)
         wishes = {name: (wish, missed[left]) for name, (wish, missed) in wishes.items()}
-    pair, backspace, live = _clear(asked, on_tires, on_rims, rim, fell)
+    pair, backspace, live = cleared(asked, on_tires, on_rims, rim, fell)
     score = np.zeros(len(tire))
     for wish, missed in wishes.values():
         score += np.nan_to_num(points(wish, missed))
@@ -342,7 +342,7 @@ def _opened(
     return Candidates(tires, rims, tire, rim, pair, backspace, score.astype(np.int64), (), int(live.sum()))
 
 
-def _clear(
+def cleared(
     asked: Asked, tires: Tires, rims: Rims, rim: Ints, fell: dict[str, int]
 ) -> tuple[Ints, Floats, NDArray[np.bool_]]:
     """Return (pair, backspace [mm]) of every step that all things leave open to pairs (n,), and which pairs

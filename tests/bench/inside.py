@@ -1,0 +1,54 @@
+"""What is inside a fit: reading, the envelope of each axle end, windows of all shipped pairs."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+from commands import ROOT, Figures, scenarios, timed
+
+import wellroom
+from wellroom.geometry import envelope
+from wellroom.geometry.envelope import Cells
+from wellroom.scenario.build import End, build_room
+from wellroom.search.candidates import thing_interval
+from wellroom.search.clear import sweep_axle
+from wellroom.search.stock import catalog_tires, in_service, made_rims, rims_from
+
+
+def swept(end: End) -> Cells:
+    """Sweep one end afresh: what was swept before is forgotten."""
+    envelope._sweep_item.cache_clear()
+    return envelope.sweep(end.items, end.motion)
+
+
+def inside(rounds: int) -> Figures:
+    """Time the parts of a fit: reading, the envelope of each axle end, windows of all pairs."""
+    figures: Figures = {"read.catalogs_s": timed(wellroom.load_catalog, rounds)}
+    for name in scenarios():
+        path = ROOT / "scenarios" / f"{name}.toml"
+        figures[f"read.{name}_s"] = timed(partial(wellroom.load_scenario, path), rounds)
+        scenario = wellroom.load_scenario(path)
+        for axle in ("front", "rear"):
+            for end in build_room(scenario, axle).ends:
+                key = f"sweep.{name}.{axle}.{end.side}"
+                figures[f"{key}_s"] = timed(partial(swept, end), rounds)
+                figures[f"{key}_samples"] = float(len(swept(end).r))
+    catalog = wellroom.load_catalog()
+    tires, rims = catalog_tires(catalog), rims_from(made_rims(catalog))
+    tire, rim = np.nonzero(tires.code[:, None] == rims.code[None, :])
+    axle_swept = sweep_axle(build_room(wellroom.load_scenario(ROOT / "scenarios/fire_tender.toml"), "front"))
+    on_tires, on_rims = tires.take(tire), rims.take(rim)
+    parts, mud = in_service(on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
+
+    def windows() -> None:
+        for thing in axle_swept.things:
+            thing_interval(thing, parts, on_rims.to_centre, mud)
+
+    figures["windows.pairs"] = float(len(tire))
+    figures["windows.things"] = float(len(axle_swept.things))
+    figures["windows.sections_s"] = timed(lambda: in_service(on_tires, on_rims), rounds)
+    figures["windows.all_s"] = timed(windows, rounds)
+    each = len(tire) * len(axle_swept.things)
+    figures["windows.per_million_s"] = figures["windows.all_s"] / each * 1e6
+    return figures
