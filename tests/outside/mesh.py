@@ -366,17 +366,10 @@ class Search:
         return out
 
     def _starts(self, section: shapely.Polygon, shift: float, count: int) -> tuple[np.ndarray, np.ndarray]:
-        """Return rows to start from and their distances; what is far from the box around is not measured."""
-        low_r, low, high_r, high = section.bounds
-        r, y = self.r, self.y - shift
-        rough = np.hypot(
-            np.maximum(np.maximum(low_r - r, r - high_r), 0.0), np.maximum(np.maximum(low - y, y - high), 0.0)
-        )
-        some = np.argsort(rough, kind="stable")[: max(60 * count, self.count // 4)]
-        far = shapely.distance(shapely.points(r[some], y[some]), section)
-        order = np.argsort(far, kind="stable")
-        rows = self._apart(some[order], count)
-        return rows, far[order][np.isin(some[order], rows)]
+        """Return rows to start from, and their distances."""
+        far = shapely.distance(shapely.points(self.r, self.y - shift), section)
+        rows = self._apart(np.argsort(far, kind="stable"), count)
+        return rows, far[rows]
 
     def _apart(self, order: np.ndarray, count: int) -> np.ndarray:
         """Return rows, nearest first, no two of one chart alike in travel and lock."""
