@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import wellroom
-from wellroom.search.regear import RegearResult
+from wellroom.search.regear_results import RegearResult
 
 INCH = 25.4
 WORKED = """

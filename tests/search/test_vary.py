@@ -13,7 +13,7 @@ from wellroom.errors import RequestError, ScenarioError
 from wellroom.scenario.model import Scenario
 from wellroom.search.inputs import between, read_input
 from wellroom.search.results import FitResult, document, floor_margin, least_check
-from wellroom.search.vary import Point, VaryResult
+from wellroom.search.vary_results import Point, VaryResult
 
 #: Few tires and rims, so that a run is mostly its sweep.
 ONLY = {"tires": ("38x13.50R20LT", "40x13.50R20LT", "41x14.50R20LT"), "rims": ("20x9", "20x10", "20x11")}

@@ -10,7 +10,7 @@ from wellroom.report.head import head, tail
 from wellroom.units import Units
 
 if TYPE_CHECKING:
-    from wellroom.search.regear import Choice, RegearResult
+    from wellroom.search.regear_results import Choice, RegearResult
 
 
 def regear_page(result: RegearResult, units: Units) -> list[Block]:

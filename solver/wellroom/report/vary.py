@@ -10,7 +10,7 @@ from wellroom.report.head import head, quoted, tail
 from wellroom.units import Units
 
 if TYPE_CHECKING:
-    from wellroom.search.vary import Best, Point, TodayHere, Turn, VaryResult
+    from wellroom.search.vary_results import Best, Point, TodayHere, Turn, VaryResult
 
 BAR = 40
 _KEYS = "abcdefghijklmnopqrstuvwxyz"

@@ -10,6 +10,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -95,15 +96,20 @@ def _things(room: Room, index: int, end: End, swept: Cells, sweeps: Sweeps) -> l
         mine = [k for k, item in enumerate(end.items) if item.id == id_]
         name = f"{id_}.{end.side}" if id_ in other_sides else id_
         items, rows = tuple(end.items[k] for k in mine), tuple(np.flatnonzero(swept.item == k) for k in mine)
-        alike = all(len(item.clearances) == 1 for item in items)
         closed = sweeps.once(
             ("closed", tuple(item_key(item) for item in items), end.motion),
-            lambda name=name, items=items, rows=rows, alike=alike: tuple(  # type: ignore[misc]
-                item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS)
-            ),
+            partial(_closed, name, items, swept, rows),
         )
         out.append(Thing(name, index, items, rows, tuple(replace(part, id=name) for part in closed)))
     return out
+
+
+def _closed(
+    name: str, items: tuple[Item, ...], swept: Cells, rows: tuple[NDArray[np.intp], ...]
+) -> tuple[Closing, ...]:
+    """Return what one thing closes, once for each kind of tread that it asks another clearance of."""
+    alike = all(len(item.clearances) == 1 for item in items)
+    return tuple(item_closing(name, items, swept, rows, tread) for tread in range(1 if alike else TREADS))
 
 
 def _brake(room: Room) -> tuple[Cells, Thing | None]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, Literal
 
 from wellroom.catalog import Catalog
@@ -239,7 +240,7 @@ def _lines(
             "mm",
             "more",
             of(_least),
-            where=lambda plan, axle=axle: _where(plan, axle),  # type: ignore[misc]
+            where=partial(_where, axle),
         )
         if base.asked[axle].swept.room.axle.steered:
             yield from _steered(base, today, axle, line, of)
@@ -249,7 +250,7 @@ def _lines(
                 f"{axle} load reserve",
                 "%",
                 "more",
-                of(lambda fit, load=load: _reserve(fit, load)),  # type: ignore[misc]
+                of(partial(_reserve, load)),
             )
     yield from _of_plan(scenario, line)
 
@@ -271,14 +272,14 @@ def _least(fit: AxleFit) -> float | None:
     return None if least is None or least.margin is None else floor_margin(least.margin)
 
 
-def _where(plan: Plan, axle: Axle) -> str | None:
+def _where(axle: Axle, plan: Plan) -> str | None:
     least = least_check(plan.axles[axle].checks) if axle in plan.axles else None
     if least is None:
         return None
     return contact_words(least.contact) if least.contact else least.wording
 
 
-def _reserve(fit: AxleFit, load: float) -> float | None:
+def _reserve(load: float, fit: AxleFit) -> float | None:
     """Return the least rating of tires and wheels above the axle's load [percent of it]."""
     margins = [
         check.margin

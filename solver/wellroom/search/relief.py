@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -116,9 +117,13 @@ def _most(
         low, high = -1, len(steps)
         while high - low > 1:
             middle = (low + high) // 2
-            if clears(with_asked, lambda m, v=middle * step: of(m, v)):  # type: ignore[misc]  # a bound default
+            if clears(with_asked, partial(_at, of, middle * step)):
                 low = middle
             else:
                 high = middle
         answers.append(None if low < 0 else low * step)
     return answers[0], answers[1]
+
+
+def _at(of: Callable[[Motion, float], Motion], value: float, motion: Motion) -> Motion:
+    return of(motion, value)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import fields, is_dataclass
+from functools import partial
 from typing import Any
 
 from markupsafe import Markup, escape
@@ -14,7 +15,7 @@ from wellroom.report.numbers import number_of
 from wellroom.report.web.parts import dual, for_ranks
 from wellroom.scenario.model import Scenario
 from wellroom.search.contact import pose_words, thing_words
-from wellroom.search.results import AXLES, AxleFit, Check, FitResult, Plan, least_check
+from wellroom.search.results import AXLES, AxleFit, Check, FitResult, Plan, ScoreTerm, least_check
 from wellroom.search.sketch import TODAY
 from wellroom.units import Measure, Units
 
@@ -77,7 +78,6 @@ def ranks_table(plans: dict[int, Plan], ids: str = "") -> Markup:
             fit = plan.axles.get(axle)
             if fit is None:
                 continue
-            least = least_check(fit.checks)
             name = Markup('<label for="{}rank-{}">{}</label>').format(ids, rank, rank_name(rank))
             rows.append(
                 [
@@ -88,13 +88,18 @@ def ranks_table(plans: dict[int, Plan], ids: str = "") -> Markup:
                     back(fit),
                     length(fit.poke_mm),
                     length(fit.gap_mm),
-                    dual(lambda u, c=least: measures.margin(c, u) if c else measures.DASH),  # type: ignore[misc]  # bound now
+                    _least_to_spare(fit),
                     "" if plan.score is None else str(plan.score),
                     measures.money(plan.price),
                 ]
             )
     heads = ("rank", "axle", "tire", "rim", "backspace", "poke", "gap", "least to spare", "score", "price")
     return table("All ranks; choose one by its number", heads, rows, numeric=(4, 5, 6, 7, 8, 9))
+
+
+def _least_to_spare(fit: AxleFit) -> Markup:
+    least = least_check(fit.checks)
+    return dual(lambda u: measures.margin(least, u) if least else measures.DASH)
 
 
 def back(fit: AxleFit) -> Markup:
@@ -168,7 +173,7 @@ def every_check(plans: dict[int, Plan], shown: int) -> Markup:
                     check.kind,
                     _verdict(check),
                     _spare(check),
-                    dual(lambda u, c=check, f=fit: _window(c, f, u)),  # type: ignore[misc]  # bound now
+                    dual(partial(_window, check, fit)),
                     Markup("{} {}").format(_thing(check), _pose(check)) if check.contact else "",
                 )
                 for check in fit.checks
@@ -235,19 +240,23 @@ def costs(result: FitResult, plans: dict[int, Plan], shown: int) -> Markup:
         if plan.price is not None:
             rows.append(("price of everything bought", measures.money(plan.price)))
         if plan.mass_kg is not None:
-            rows.append(("mass of wheels and tires", dual(lambda u, p=plan: measures.mass(p.mass_kg, u))))  # type: ignore[misc]
+            rows.append(("mass of wheels and tires", dual(partial(measures.mass, plan.mass_kg))))
         rows += list(_gearing(plan))
         if plan.score is not None:
             rows.append(("score, 0 with every wish met", str(plan.score)))
         for term in plan.score_terms:
             name = term.wish.replace(".", " ").replace("_", " ")
-            miss = dual(lambda u, t=term: measures.amount(t.miss, t.unit, u, "up", sign=False))  # type: ignore[misc]
+            miss = _missed_by(term)
             rows.append((f"wish missed: {name}", Markup("{} beside it, {} points").format(miss, term.points)))
         if plan.spare is not None:
             rows.append(("spare", f"as the {plan.spare.same_as}"))
         content = table(f"What it costs, {_called(rank)}", ("what", "how much"), rows)
         out.append(for_ranks([rank], shown, content))
     return Markup("").join(out)
+
+
+def _missed_by(term: ScoreTerm) -> Markup:
+    return dual(lambda u: measures.amount(term.miss, term.unit, u, "up", sign=False))
 
 
 def _gearing(plan: Plan) -> Iterator[Sequence[Cell]]:
