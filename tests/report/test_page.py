@@ -22,8 +22,8 @@ from wellroom.report.web import Part, page_html, write_text
 from wellroom.report.web.pack import packed
 from wellroom.report.web.parts import placed
 from wellroom.report.web.shell import Answer, sections
+from wellroom.search.document import document
 from wellroom.search.pictures import fit_pictures
-from wellroom.search.results import document
 
 HOSTILE = '<img src=x onerror="alert(1)">&\'</title></script><script>alert(2)</script>'
 

@@ -12,16 +12,14 @@ from hypothesis import strategies as st
 
 from report import samples
 from wellroom.search.contact import Contact, contact_words, pose_words, thing_words
+from wellroom.search.document import ROW_COLUMNS, document, rows
 from wellroom.search.results import (
-    ROW_COLUMNS,
     Check,
     FitResult,
     ceil_miss,
-    document,
     floor_margin,
     inward,
     least_check,
-    rows,
 )
 
 HEADER_KEYS = {

@@ -12,7 +12,8 @@ from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError
 from wellroom.scenario.model import Scenario
 from wellroom.search.compare import CompareResult, Line
-from wellroom.search.results import AxleFit, Windows, document
+from wellroom.search.document import document
+from wellroom.search.results import AxleFit, Windows
 
 TENDER = scenarios_dir() / "fire_tender.toml"
 ONE = {"tire": "41x14.50R20LT", "rim": "20x10", "backspace": "3 3/4"}

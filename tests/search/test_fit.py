@@ -24,7 +24,8 @@ from wellroom.cli import app
 from wellroom.data import catalogs_dir, scenarios_dir
 from wellroom.scenario.model import Scenario
 from wellroom.search import fit as fitting
-from wellroom.search.results import AXLES, AxleFit, FitResult, document
+from wellroom.search.document import document
+from wellroom.search.results import AXLES, AxleFit, FitResult
 
 SHIPPED = tuple(sorted(path.stem for path in scenarios_dir().glob("*.toml")))
 CATALOG = cache(load_catalog)

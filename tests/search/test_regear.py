@@ -9,7 +9,7 @@ from wellroom.catalog import Catalog
 from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError
 from wellroom.scenario.model import Scenario
-from wellroom.search.results import document
+from wellroom.search.document import document
 
 
 def tender(*sets: str) -> Scenario:

@@ -11,8 +11,9 @@ from wellroom.catalog import Catalog
 from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError, ScenarioError
 from wellroom.scenario.model import Scenario
+from wellroom.search.document import document
 from wellroom.search.inputs import between, read_input
-from wellroom.search.results import FitResult, document, floor_margin, least_check
+from wellroom.search.results import FitResult, floor_margin, least_check
 from wellroom.search.vary_results import Point, VaryResult
 
 #: Few tires and rims, so that a run is mostly its sweep.

@@ -18,7 +18,8 @@ from wellroom.report.head import places
 from wellroom.report.page import print_page
 from wellroom.report.regear import regear_page
 from wellroom.report.vary import vary_page
-from wellroom.search.results import ROW_COLUMNS, CheckResult, FitResult, Header, document, rows
+from wellroom.search.document import ROW_COLUMNS, document, rows
+from wellroom.search.results import CheckResult, FitResult, Header
 from wellroom.units import Units
 
 PAGES: dict[str, Callable[[Any, Units], list[Block]]] = {
