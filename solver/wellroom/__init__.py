@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from wellroom.errors import Undecided as Undecided
     from wellroom.errors import WellroomError as WellroomError
     from wellroom.scenario import load_scenario as load_scenario
+    from wellroom.search.check import check as check
     from wellroom.search.compare import compare as compare
-    from wellroom.search.fit import check as check
     from wellroom.search.fit import fit as fit
     from wellroom.search.regear import regear as regear
     from wellroom.search.vary import vary as vary
@@ -32,7 +32,7 @@ _HOMES = {
     "ScenarioError": "wellroom.errors",
     "Undecided": "wellroom.errors",
     "WellroomError": "wellroom.errors",
-    "check": "wellroom.search.fit",
+    "check": "wellroom.search.check",
     "compare": "wellroom.search.compare",
     "fit": "wellroom.search.fit",
     "load_catalog": "wellroom.catalog",

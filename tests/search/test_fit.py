@@ -23,6 +23,7 @@ from wellroom import check, fit, load_catalog, load_scenario
 from wellroom.cli import app
 from wellroom.data import catalogs_dir, scenarios_dir
 from wellroom.scenario.model import Scenario
+from wellroom.search import check as checking
 from wellroom.search import fit as fitting
 from wellroom.search.document import document
 from wellroom.search.results import AXLES, AxleFit, FitResult
@@ -60,7 +61,8 @@ def _sweep_once(monkeypatch: pytest.MonkeyPatch) -> None:
             PREPARED[key] = catalog, real(read, catalog, stance, *more, **named)
         return PREPARED[key][1]
 
-    monkeypatch.setattr(fitting, "prepare", prepare)
+    for module in (fitting, checking):
+        monkeypatch.setattr(module, "prepare", prepare)
 
 
 def named(axle: AxleFit) -> dict[str, str]:

@@ -13,8 +13,10 @@ from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.case import Case, Progress, prepare, restanced, wishless
 from wellroom.search.contact import contact_words
-from wellroom.search.fit import Worked, header, judged_today, worked
+from wellroom.search.fit import Worked, worked
+from wellroom.search.header import header
 from wellroom.search.results import Axle, AxleFit, Plan, floor_margin, least_check
+from wellroom.search.whole import judged_today
 from wellroom.trade.steering import scrub_radius_mm
 
 if TYPE_CHECKING:

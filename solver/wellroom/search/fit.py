@@ -1,10 +1,10 @@
-"""The two main jobs: rank every combination that fits, and judge one. Check is a catalog of one row."""
+"""The main job: rank every combination that fits, front and rear together."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -13,23 +13,21 @@ from numpy.typing import NDArray
 
 from wellroom.catalog import Catalog
 from wellroom.errors import Fault, RequestError
-from wellroom.scenario.changes import lifted, told, unchanged
 from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Candidates, Parts, distinct_closings, find, one_blank
 from wellroom.search.case import Case as Case
 from wellroom.search.case import Progress as Progress
 from wellroom.search.case import prepare as prepare
-from wellroom.search.case import wishless
-from wellroom.search.clear import brake_bound, thing_margin
-from wellroom.search.gears import gearing, options, rolling_of
+from wellroom.search.clear import thing_margin
+from wellroom.search.gears import options, rolling_of
+from wellroom.search.header import header
 from wellroom.search.hub import CIRCLE_TOLERANCE
-from wellroom.search.judge import Judged, judge
+from wellroom.search.judge import judge
 from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
-from wellroom.search.relief import reliefs
-from wellroom.search.request import load_warnings, named_rims, named_tires, own_wheel
-from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
+from wellroom.search.request import named_rims, named_tires
+from wellroom.search.requirements import wording
 from wellroom.search.stock import (
     Rims,
     Tires,
@@ -38,11 +36,9 @@ from wellroom.search.stock import (
     rims_from,
     stocked_rims,
 )
-from wellroom.search.wishes import miss, points
+from wellroom.search.whole import judged_today, whole
 
-CAUTIONS = ("head", "load", "rim_type", "brake", "hub", "law")
 _FAR = 10**6
-GROWTH = "clearances: largest new tire, grown in service by 2 % in width (bias 1 %, and 1 % in height)"
 
 
 def fit(
@@ -164,36 +160,6 @@ def worked(
 
 def _bare(id_: str) -> str:
     return id_.removesuffix(".left").removesuffix(".right")
-
-
-def header(case: Case, catalog: Catalog, notes: list[str]) -> dict[str, Any]:
-    """Return what every answer states first, by the names of ``results.Header``; not command and status."""
-    scenario = case.scenario
-    rooms = [case.asked[axle].swept.room for axle in results.AXLES]
-    missing = [results.NotChecked(f"{r.name}.{what}", lack) for r in rooms for what, lack in r.missing]
-    notes = [*notes, *told(scenario)]
-    if scenario.vehicle.top_speed is None:
-        missing.append(results.NotChecked("speed", "vehicle.top_speed"))
-    made = [results.Assumption(a.path, a.value, a.why) for a in scenario.assumptions]
-    made += [results.Assumption(a.path, a.value, a.why) for r in rooms for a in r.assumptions]
-    made.append(results.Assumption("tires", GROWTH, "the usual growth in service, not measured"))
-    bounds = [case.asked[axle].swept.bound for axle in results.AXLES]
-    return {
-        "scenario": scenario.title,
-        "stance": case.stance_name,
-        "other_stances": case.others,
-        "checked": tuple(f"{r.name}.{what}" for r in rooms for what in r.checked),
-        "not_checked": tuple(missing),
-        "assumptions": tuple(made),
-        "cautions": (*CAUTIONS, "lift") if lifted(scenario) else CAUTIONS,
-        "warnings": (
-            *(f"{w.place}: {w.says}" for w in scenario.warnings),
-            *load_warnings(scenario, catalog),
-            *(words for room in rooms for words in room.warnings),
-        ),
-        "notes": tuple(notes),
-        "bound_mm": math.ceil(max([*bounds, brake_bound()]) * 100.0) / 100.0,
-    }
 
 
 def _wheels(case: Case, axle: results.Axle, catalog: Catalog) -> list[dict[str, Any]]:
@@ -321,98 +287,7 @@ def _plan(work: Worked, plan: PlanRow, rank: int, case: Case) -> results.Plan:
         "front": gears.front_id[plan.gear],
         "rear": gears.rear_id[plan.gear],
     }
-    return _whole(case, judged, tires, sets, ratios, rank, price, mass)
-
-
-def _whole(
-    case: Case,
-    judged: dict[results.Axle, Judged],
-    tires: dict[results.Axle, Tires],
-    sets: Mapping[results.Axle, str | None],
-    ratios: Mapping[results.Axle, float | None],
-    rank: int | None,
-    price: float | None,
-    mass: float | None,
-) -> results.Plan:
-    """Return a plan from its judged axles: gearing, joint checks, score."""
-    gear = None
-    rolling = {axle: float(rolling_of(tire)[0]) for axle, tire in tires.items()}
-    if case.line.reference in rolling:
-        gear = gearing(case.scenario, case.line, sets, ratios, rolling)
-    checks, terms = _joint_checks(case, judged, tires, ratios, rolling, gear, price, mass)
-    terms = tuple(term for axle in judged for term in judged[axle].terms) + terms
-    limits = {c.id for j in judged.values() for c in j.fit.checks if c.kind == "limit"} | {
-        c.id for c in checks if c.kind == "limit"
-    }
-    terms = tuple(term for term in terms if term.wish not in limits)
-    spare = None
-    if case.scenario.vehicle.spare and "rear" in judged and rank is not None:
-        spare = results.Spare("rear", judged["rear"].fit.tire, judged["rear"].fit.wheel)
-    return results.Plan(
-        rank=rank,
-        score=sum(term.points for term in terms),
-        score_terms=terms,
-        price=price,
-        mass_kg=mass if mass else None,
-        axles={axle: judged[axle].fit for axle in results.AXLES if axle in judged},
-        spare=spare,
-        gearing=gear,
-        checks=checks,
-    )
-
-
-def _joint_checks(
-    case: Case,
-    judged: dict[results.Axle, Judged],
-    tires: dict[results.Axle, Tires],
-    ratios: Mapping[results.Axle, float | None],
-    rolling: Mapping[results.Axle, float],
-    gear: results.Gearing | None,
-    price: float | None,
-    mass: float | None,
-) -> tuple[tuple[results.Check, ...], tuple[results.ScoreTerm, ...]]:
-    checks: list[results.Check] = []
-    terms: tuple[results.ScoreTerm, ...] = ()
-
-    def add(key: str, margin: float | None, ok: bool | None = None, kind: results.Kind | None = None) -> None:
-        declared = BY_KEY[key]
-        met = (None if margin is None else margin >= 0.0) if ok is None else ok
-        shown = None if margin is None or declared.unit in NO_NUMBER else results.floor_margin(margin)
-        checks.append(
-            results.Check(f"plan.{key}", kind or declared.kind, declared.wording, shown, declared.unit, met)
-        )
-
-    if len(tires) == 2:
-        same = bool(tires["front"].radial[0] == tires["rear"].radial[0])
-        add("construction", 0.0 if same else -1.0)
-        if case.line.match_ppm is not None:
-            front, rear = (ratios[axle] or 1.0 for axle in results.AXLES)
-            a, b = front * rolling["rear"], rear * rolling["front"]
-            add("rolling_match", case.line.match_ppm / 10_000.0 - (max(a, b) / min(a, b) - 1.0) * 100.0)
-        if case.scenario.limits.same_wheel_all_round:
-            f, r = judged["front"].fit, judged["rear"].fit
-            equal = (f.tire, f.wheel, f.rim_width_in, f.backspace_mm) == (
-                r.tire,
-                r.wheel,
-                r.rim_width_in,
-                r.backspace_mm,
-            )
-            add("same_wheel", 0.0 if equal else -1.0)
-    limits = case.scenario.limits
-    if limits.budget is not None and price is not None:
-        add("budget", limits.budget.value - price)
-    if limits.mass is not None and mass:
-        add("mass", limits.mass.value - mass)
-    wish = case.line.wish
-    if wish is not None:
-        if gear is None or gear.change_pct is None:
-            add("gearing", None, kind="limit" if wish.must else "wish")
-        else:
-            missed = float(miss(wish, gear.change_pct))
-            add("gearing", -missed + 0.0, missed <= 1e-6, "limit" if wish.must else "wish")
-            if missed > 1e-6:
-                terms = (results.ScoreTerm("plan.gearing", missed, "%", int(points(wish, missed))),)
-    return tuple(checks), terms
+    return whole(case, judged, tires, sets, ratios, rank, price, mass)
 
 
 def within_changes(table: Tires, case: Case, axle: results.Axle) -> Tires:
@@ -448,100 +323,4 @@ def _no_wish(case: Case, place: str, wish: str, axle: results.Axle) -> Fault:
         place,
         "a change of tires",
         f"{wished} of the {axle} axle, to be less than",
-    )
-
-
-def judged_today(case: Case) -> results.Plan | None:
-    """Return today's wheels judged on the vehicle as it is, None where no axle's are known."""
-    case = case.as_is or case
-    judged: dict[results.Axle, Judged] = {}
-    tires: dict[results.Axle, Tires] = {}
-    for axle in results.AXLES:
-        tire = case.today[axle]
-        wheel = own_wheel(getattr(case.scenario.now, axle))
-        if tire is not None and wheel is not None:
-            rim = rims_from([wheel])
-            asked, backspace = case.asked[axle], float(rim.backspace_low[0])
-            key = ("today", case.key(axle), getattr(case.scenario.now, axle))
-            judged[axle] = case.sweeps.once(key, partial(judge, asked, tire, rim, backspace, 2))
-            tires[axle] = tire
-    if not judged:
-        return None
-    keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
-    return _whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
-
-
-def check(
-    scenario: Scenario,
-    catalog: Catalog,
-    *,
-    stance: str | None = None,
-    axle: str = "both",
-    tire: str | None = None,
-    rim: str | None = None,
-    backspace: str | None = None,
-    inset: str | None = None,
-    progress: Progress | None = None,
-) -> results.CheckResult:
-    """Judge one combination on the asked axles, the other keeping today's; without one, today's wheels.
-
-    ``tire``: a catalog id or a marking. ``rim``: a size such as 20x11 (made from a blank that can make it;
-    20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in
-    the scenario. Raises RequestError for what can't be read or is missing.
-    """
-    from wellroom.search.request import Wanted, wanted
-
-    ask = Wanted(tire, rim, backspace, inset)
-    if ask == Wanted():
-        scenario = unchanged(scenario)  # today's wheels stand on the vehicle as it is
-    case = prepare(scenario, catalog, stance, progress)
-    if ask == Wanted() and stance is None:
-        case = wishless(case)  # the question is whether the measures are right, not whether they please
-    notes: list[str] = []
-    axles: tuple[results.Axle, ...] = results.AXLES if axle == "both" else (axle,)  # type: ignore[assignment]  # front or rear
-    judged: dict[results.Axle, Judged] = {}
-    tires: dict[results.Axle, Tires] = {}
-    unknown = []
-    for name in results.AXLES:
-        pick = wanted(
-            ask if name in axles else Wanted(),
-            case.asked[name],
-            case.today[name],
-            getattr(scenario.now, name),
-            catalog,
-            notes,
-        )
-        if pick is None:
-            unknown.append(results.NotChecked(f"{name}.wheels", f"now.{name}"))
-            continue
-        judged[name], tires[name] = pick.verdict, pick.tire
-        if name in axles:
-            verdict = pick.verdict
-            found = reliefs(case.asked[name], pick.tire, pick.rim, pick.backspace, verdict.fit)
-            judged[name] = replace(verdict, fit=replace(verdict.fit, relief=found))
-    if not judged:
-        raise RequestError(
-            [
-                Fault(
-                    scenario.file or "scenario",
-                    0,
-                    "now",
-                    "nothing",
-                    "today's tire, rim and backspace, or --tire, --rim and --backspace",
-                )
-            ]
-        )
-    keep: dict[results.Axle, str | None] = {"front": None, "rear": None}
-    whole = _whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
-    head = header(case, catalog, notes)
-    head["not_checked"] = (*head["not_checked"], *unknown)
-    missed = any(c.ok is False and c.kind != "wish" for f in whole.axles.values() for c in f.checks) or any(
-        c.ok is False and c.kind != "wish" for c in whole.checks
-    )
-    return results.CheckResult(
-        status="none" if missed else "proven",
-        **head,
-        axles=axles,
-        judges="today" if ask == Wanted() else "given",
-        fits=(whole,),
     )

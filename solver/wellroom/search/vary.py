@@ -16,7 +16,8 @@ from wellroom.scenario.load import parse_scenario
 from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.case import Case, Progress, prepare
-from wellroom.search.fit import Worked, header, judged_today, worked
+from wellroom.search.fit import Worked, worked
+from wellroom.search.header import header
 from wellroom.search.inputs import MOST_POINTS, Input, between, read_input
 from wellroom.search.results import AXLES, Axle, Plan, floor_margin, least_check
 from wellroom.search.sweeps import Sweeps
@@ -31,6 +32,7 @@ from wellroom.search.vary_results import (
     Varied,
     VaryResult,
 )
+from wellroom.search.whole import judged_today
 
 
 def vary(
