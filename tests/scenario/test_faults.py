@@ -9,6 +9,7 @@ import pytest
 from scenario.mutate import CLEAN, Place, drop, places, put, rename, tables, toml, value_at
 from wellroom.errors import Fault, ScenarioError
 from wellroom.scenario import Scenario, parse_scenario
+from wellroom.scenario.build import build_room
 from wellroom.scenario.words import place_text
 
 CLEAN_TABLES = tables()
@@ -311,6 +312,12 @@ def test_blocks_default_follows_what_it_moves_with_and_is_listed() -> None:
         "axle.rear.near.0.blocks": "inboard",
         "axle.rear.near.1.blocks": "inboard",
     }
+
+
+def test_blocks_default_of_a_thing_measured_at_a_pose_alone_is_listed() -> None:
+    """A thing that only a pose has is no other's, so what it blocks is assumed for itself."""
+    room = build_room(parse_scenario(CLEAN, "a.toml"), "front")
+    assert ("axle.front.pose.0.near.0.blocks", "inboard") in {(a.path, a.value) for a in room.assumptions}
 
 
 def test_value_at_place_is_what_was_put() -> None:

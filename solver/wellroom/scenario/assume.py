@@ -16,7 +16,7 @@ from wellroom.scenario.model import Assumption, Axle, Blocks, Document, Lip, Nea
 from wellroom.scenario.words import place_text
 from wellroom.units import Kind, Measure, Units, parse
 
-_WHY_BLOCKS: dict[Blocks, str] = {
+WHY_BLOCKS: dict[Blocks, str] = {
     "inboard": (
         'what stands inboard of it is taken as closed too; write blocks = "nothing" if a wheel may pass on '
         'its inboard side as well, "outboard" if what is closed lies outboard of it'
@@ -138,7 +138,7 @@ def _near(place: Place, near: Near, notes: _Notes) -> Near:
     if near.blocks is not None:
         return near
     blocks: Blocks = "nothing" if near.moves_with == "knuckle" else "inboard"
-    notes.note((*place, "blocks"), blocks, _WHY_BLOCKS[blocks])
+    notes.note((*place, "blocks"), blocks, WHY_BLOCKS[blocks])
     return replace(near, blocks=blocks)
 
 

@@ -16,6 +16,7 @@ import numpy as np
 from wellroom.geometry import motion as mo
 from wellroom.geometry.items import Floats, Item, moved
 from wellroom.geometry.motion import Charts, Motion, place
+from wellroom.scenario.assume import WHY_BLOCKS
 from wellroom.scenario.changes import moves_of
 from wellroom.scenario.compare import amount
 from wellroom.scenario.model import Axle, Blocks, Lip, Near, Pose, Scenario
@@ -223,6 +224,8 @@ def _near_items(
     """Yield a thing measured at a pose: it blocks and asks as the thing itself does."""
     told = near if base is None else base
     usual: Blocks = "nothing" if near.moves_with == "knuckle" else "inboard"
+    if told.blocks is None and near.blocks is None:
+        said.assume(f"{path}.blocks", usual, WHY_BLOCKS[usual])
     near = replace(near, blocks=told.blocks or near.blocks or usual)
     if near.clearance is None:
         near = replace(near, clearance=told.clearance)
