@@ -127,7 +127,7 @@ def app() -> None:
 @options.stance
 @click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
 @options.only
-@click.option("--page", metavar="FILE", help="Write a page with drawings, one HTML file.")
+@options.page
 @click.option("--drawings", metavar="FOLDER", help="Write the best one's drawings as SVG and DXF.")
 @click.pass_context
 def fit(
@@ -202,15 +202,24 @@ def check(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
     "--stance", "stances", metavar="NAME", multiple=True, help="A stance; repeat. All unless named."
 )
 @options.only
+@options.page
 @click.pass_context
-def compare(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
+def compare(ctx: click.Context, /, reading: Reading, page: str | None, **asked: Any) -> None:
     """Set the best of each stance of SCENARIO side by side, today's wheels first."""
     import wellroom
     from wellroom.report.progress import Progress
 
     scenario, catalog = reading.load()
     with Progress(sys.stderr) as progress:
-        result = wellroom.compare(scenario, catalog, **asked, progress=progress)
+        if page:
+            from wellroom.report.web import compare_html, write_text
+            from wellroom.search.pictures import compare_pictures
+
+            made = compare_pictures(scenario, catalog, **asked, progress=progress)
+            result = made.result
+            write_text(compare_html(scenario, made, reading.units_of(scenario)), Path(page), "--page")
+        else:
+            result = wellroom.compare(scenario, catalog, **asked, progress=progress)
     _finish(ctx, result, reading, scenario)
 
 
@@ -220,8 +229,11 @@ def compare(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
 @click.argument("inputs", nargs=-1, required=True, metavar="PATH=FROM..TO[:STEP]|A,B,C...")
 @click.option("--exact", metavar="STEP", help="How exactly to find where the answer turns.")
 @options.only
+@options.page
 @click.pass_context
-def vary(ctx: click.Context, /, reading: Reading, inputs: tuple[str, ...], **asked: Any) -> None:
+def vary(
+    ctx: click.Context, /, reading: Reading, inputs: tuple[str, ...], page: str | None, **asked: Any
+) -> None:
     """Turn one or two measures of SCENARIO over a range or a list of values, and see what each buys.
 
     A PATH is as for --set; * in it stands for both axles: axle.*.travel.stop_gap=2..4:1/4. Physical changes
@@ -233,6 +245,10 @@ def vary(ctx: click.Context, /, reading: Reading, inputs: tuple[str, ...], **ask
     scenario, catalog = reading.load()
     with Progress(sys.stderr) as progress:
         result = wellroom.vary(scenario, catalog, *inputs, **asked, progress=progress)
+    if page:
+        from wellroom.report.web import vary_html, write_text
+
+        write_text(vary_html(scenario, result, reading.units_of(scenario)), Path(page), "--page")
     _finish(ctx, result, reading, scenario)
 
 

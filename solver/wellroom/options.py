@@ -98,6 +98,7 @@ def reads(rows: str = "") -> Callable[[Any], Any]:
 stance = click.option(
     "--stance", metavar="NAME", help="The set of wishes to use; the file's first unless named."
 )
+page = click.option("--page", metavar="FILE", help="Write a page with drawings, one HTML file.")
 
 
 def only(command: Any) -> Any:

@@ -12,7 +12,8 @@ from wellroom.report.draw.windows import windows
 from wellroom.report.web.build import plans_by_rank
 from wellroom.report.web.figures import Figures
 from wellroom.scenario.model import Scenario
-from wellroom.search.pictures import Pictures, fit_pictures
+from wellroom.search.pictures import ComparePictures, Pictures, compare_pictures, fit_pictures
+from wellroom.search.vary_results import VaryResult
 
 CASES = (
     ("fire_tender", "saddle"),
@@ -22,6 +23,7 @@ CASES = (
     ("least", None),
 )
 TOP = 2
+FEW = ("38x13.50R20LT", "40x13.50R20LT", "41x14.50R20LT")
 
 
 @cache
@@ -40,6 +42,19 @@ def scenario(name: str) -> Scenario:
 def pictures(name: str, stance: str | None = None) -> Pictures:
     """Return the two best combinations of a shipped scenario with what their page draws."""
     return fit_pictures(scenario(name), catalog(), stance=stance, top=TOP)
+
+
+@cache
+def compared(name: str = "fire_tender") -> ComparePictures:
+    """Return the stances of a shipped scenario side by side."""
+    return compare_pictures(scenario(name), catalog())
+
+
+@cache
+def swept(*inputs: str) -> VaryResult:
+    """Return a sweep of the tender's inputs, of a few tires."""
+    read = scenario("fire_tender")
+    return wellroom.vary(read, catalog(), *inputs, stance="saddle", tires=FEW, rims=("20x10", "20x11"))
 
 
 @cache

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from report.browser import SIZES, Opened, barriers, launched, texts_on_texts, too_wide, visible
-from report.pictured import pictures, scenario
-from wellroom.report.web import page_html
+from report.pictured import compared, pictures, scenario, swept
+from wellroom.report.web import compare_html, page_html, vary_html
 
 SHIPPED = ("fire_tender", "pickup_taller", "wagon_flush", "nothing_fits", "least")
 
@@ -25,7 +25,7 @@ def browser() -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Pages of the shipped scenarios, one with a hostile title, one with two stances."""
+    """Pages of the shipped scenarios, one with a hostile title, one with two stances, and of others."""
     folder = tmp_path_factory.mktemp("pages")
     out = {}
     for name in SHIPPED:
@@ -38,12 +38,19 @@ def files(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
             text = page_html(scenario(name), [replace(made, result=result)], "in")
             out[key].write_text(text, encoding="utf-8")
     both = [pictures("fire_tender", stance) for stance in ("saddle", "shelf")]
-    out["stances"] = folder / "stances.html"
-    out["stances"].write_text(page_html(scenario("fire_tender"), both, "in"), encoding="utf-8")
+    tender = scenario("fire_tender")
+    others = {
+        "stances": page_html(tender, both, "in"),
+        "compare": compare_html(tender, compared(), "in"),
+        "vary": vary_html(tender, swept("axle.front.steering.lock_inner_wheel=24..32:2"), "in"),
+    }
+    for key, text in others.items():
+        out[key] = folder / f"{key}.html"
+        out[key].write_text(text, encoding="utf-8")
     return out
 
 
-@pytest.mark.parametrize("name", [*SHIPPED, "hostile", "stances"])
+@pytest.mark.parametrize("name", [*SHIPPED, "hostile", "stances", "compare", "vary"])
 @pytest.mark.parametrize("size", sorted(SIZES))
 def test_page_in_browser_fits_its_width_and_stays_silent(
     browser: Any, files: dict[str, Path], name: str, size: str
@@ -138,9 +145,10 @@ def test_page_in_browser_without_scripts_shows_the_first_stance(browser: Any, fi
         assert page.locator('.stanced[data-stance="1"]:visible').count() == 0
 
 
-def test_page_in_browser_switches_units(browser: Any, files: dict[str, Path]) -> None:
+@pytest.mark.parametrize("name", ["fire_tender", "compare", "vary"])
+def test_page_in_browser_switches_units(browser: Any, files: dict[str, Path], name: str) -> None:
     """One of the two units is shown at a time, in drawings and tables alike."""
-    with Opened(browser, files["fire_tender"]) as opened:
+    with Opened(browser, files[name]) as opened:
         page = opened.page
         assert page.locator(".u-mm:visible").count() == 0
         page.check("#units-mm")
@@ -176,7 +184,7 @@ def test_page_in_browser_has_contrast(browser: Any, files: dict[str, Path], sche
             assert (b + 0.05) / (a + 0.05) >= 4.5
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", [*SHIPPED, "compare", "vary"])
 @pytest.mark.parametrize("size", ["phone", "desk"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_page_in_browser_sets_no_serious_barrier(
@@ -202,7 +210,7 @@ def luminance(rgb: list[int]) -> float:
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
-@pytest.mark.parametrize("name", SHIPPED)
+@pytest.mark.parametrize("name", [*SHIPPED, "compare", "vary"])
 @pytest.mark.parametrize("size", ["phone", "desk"])
 def test_page_in_browser_draws_text_within_the_boxes_that_kept_it_apart(
     browser: Any, files: dict[str, Path], name: str, size: str
@@ -212,12 +220,13 @@ def test_page_in_browser_draws_text_within_the_boxes_that_kept_it_apart(
         assert texts_on_texts(opened.page) == []
 
 
+@pytest.mark.parametrize("name", ["fire_tender", "compare", "vary"])
 @pytest.mark.parametrize(("paper", "wide", "high"), [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)])
 def test_page_in_browser_prints_drawings_at_their_scale(
-    browser: Any, files: dict[str, Path], paper: str, wide: float, high: float
+    browser: Any, files: dict[str, Path], name: str, paper: str, wide: float, high: float
 ) -> None:
     """On paper every shown drawing has its stated size in millimetres and goes onto the sheet."""
-    with Opened(browser, files["fire_tender"]) as opened:
+    with Opened(browser, files[name]) as opened:
         page = opened.page
         page.emulate_media(media="print", color_scheme="dark")
         page.set_viewport_size({"width": round((wide - 22.0) / 25.4 * 96.0), "height": 900})

@@ -37,12 +37,21 @@ _UNITS = {"mm": {"in": "in", "mm": "mm"}, "kg": {"in": "lb", "mm": "kg"}}
 
 def compare_page(result: CompareResult, units: Units) -> list[Block]:
     """Return the page of a comparison in the reader's units."""
-    blocks: list[Block] = [_answer(result), *head(result)]
-    blocks += [Heading("Side by side, today's wheels first"), _table(result, units), Text(_legend(), "dim")]
-    return [*blocks, *_places(result), *_serving(result), *tail(result)]
+    return [answer(result), *head(result), *side_by_side(result, units), *tail(result)]
 
 
-def _answer(result: CompareResult) -> Text:
+def side_by_side(result: CompareResult, units: Units) -> list[Block]:
+    """Return the stances measure by measure, where each is tightest, and how each does under the others."""
+    blocks: list[Block] = [
+        Heading("Side by side, today's wheels first"),
+        _table(result, units),
+        Text(_legend(), "dim"),
+    ]
+    return [*blocks, *_places(result), *_serving(result)]
+
+
+def answer(result: CompareResult) -> Text:
+    """Return the answer in one sentence."""
     fitted = [column.stance for column in result.columns if column.plan is not None]
     if result.status == "unproven":
         return Text(f'Not decided for "{result.scenario}": a limit struck before a proof.', "bad")

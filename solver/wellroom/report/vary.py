@@ -19,15 +19,16 @@ _KEYS = "abcdefghijklmnopqrstuvwxyz"
 def vary_page(result: VaryResult, units: Units) -> list[Block]:
     """Return the page of a sweep in the reader's units."""
     names = " and ".join(one.path for one in result.inputs)
-    keys = _keys(result)
-    blocks: list[Block] = [_answer(result), *head(result), Heading(f"What each value of {names} gives")]
+    keys = letters(result)
+    blocks: list[Block] = [answer(result), *head(result), Heading(f"What each value of {names} gives")]
     blocks += [_table(result, keys, units), Text(_legend(units), "dim"), *_named(keys)]
     blocks += _chart(result)
     blocks += _refused(result)
     return [*blocks, *_turns(result), *tail(result)]
 
 
-def _answer(result: VaryResult) -> Text:
+def answer(result: VaryResult) -> Text:
+    """Return the answer in one sentence."""
     fits = sum(point.best is not None for point in result.points)
     count = len(result.points)
     if result.status == "unproven":
@@ -39,9 +40,9 @@ def _answer(result: VaryResult) -> Text:
     )
 
 
-def _keys(result: VaryResult) -> dict[str, str]:
-    """Return a short name for each different best combination, in the order of the points."""
-    found = dict.fromkeys(_words(point.best) for point in result.points if point.best is not None)
+def letters(result: VaryResult) -> dict[str, str]:
+    """Return a short name for each different best combination's words, in the order of the points."""
+    found = dict.fromkeys(best_words(point.best) for point in result.points if point.best is not None)
     return {words: _letters(index) for index, words in enumerate(found)}
 
 
@@ -49,7 +50,8 @@ def _letters(index: int) -> str:
     return (_letters(index // 26 - 1) if index >= 26 else "") + _KEYS[index % 26]
 
 
-def _words(best: Best) -> str:
+def best_words(best: Best) -> str:
+    """Return what a best combination is made of."""
     parts = [f"price {measures.money(best.price)}"]
     for axle, fit in best.axles.items():
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
@@ -88,8 +90,8 @@ def _cells(point: Point, keys: dict[str, str], units: Units) -> tuple[str, ...]:
     windows = [fit.window_width_mm for fit in best.axles.values()] if best else []
     return (
         *point.values,
-        _today(point.today, units),
-        keys[_words(best)] if best else "none",
+        today_words(point.today, units),
+        keys[best_words(best)] if best else "none",
         *(() if len(point.values) == 2 else (_score(best),)),
         "/".join(measures.length(axle.tallest_mm, units, places=0) for axle in axles),
         "/".join(
@@ -104,7 +106,8 @@ def _score(best: Best | None) -> str:
     return measures.DASH if best is None or best.score is None else str(best.score)
 
 
-def _today(today: TodayHere | None, units: Units) -> str:
+def today_words(today: TodayHere | None, units: Units) -> str:
+    """Return today's least clearance to spare, and whether they miss anything."""
     if today is None:
         return measures.DASH
     margin = measures.plus(measures.length(today.least_mm, units, "down"))
@@ -127,7 +130,7 @@ def _named(keys: dict[str, str]) -> list[Block]:
 def _chart(result: VaryResult) -> list[Block]:
     """Return bars of how many pairs fit; with two inputs a grid of the same."""
     known = [point for point in result.points if point.refused is None]
-    most = max((_pairs(point) for point in known), default=0)
+    most = max((pairs(point) for point in known), default=0)
     if not most or len(result.points) < 2:
         return []
     if len(result.inputs) == 2:
@@ -138,16 +141,17 @@ def _chart(result: VaryResult) -> list[Block]:
 
 
 def _bar(point: Point, most: int) -> str:
-    return "not possible" if point.refused else "#" * round(BAR * _pairs(point) / most)
+    return "not possible" if point.refused else "#" * round(BAR * pairs(point) / most)
 
 
-def _pairs(point: Point) -> int:
+def pairs(point: Point) -> int:
+    """Return the pairs of tire and rim that fit, both axles together."""
     return sum(axle.pairs for axle in point.axles.values() if axle is not None)
 
 
 def _grid(result: VaryResult) -> Table:
     first, second = result.inputs
-    cells = {point.values: "x" if point.refused else str(_pairs(point)) for point in result.points}
+    cells = {point.values: "x" if point.refused else str(pairs(point)) for point in result.points}
     columns = (Column(_short(first.path)), *(Column(value, "right") for value in second.values))
     rows = [Row((value, *(cells[value, other] for other in second.values))) for value in first.values]
     return Table(columns, (Group(tuple(rows)),))

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 from wellroom.catalog import Catalog
 from wellroom.scenario.model import Scenario
 from wellroom.search.case import restanced
 from wellroom.search.cloud import Cloud, clouds
+from wellroom.search.compare import CompareResult, compare
 from wellroom.search.fit import Case, Progress, fit_case, prepare, worked
-from wellroom.search.results import FitResult
+from wellroom.search.results import Counts, FitResult, Header
 from wellroom.search.sketch import Sketch, sketch
 
 
@@ -68,3 +69,37 @@ def _pictures(
     result = fit_case(case, catalog, top=top, tires=tires, rims=rims, progress=progress)
     work = worked(case, catalog, 1, tires, rims)
     return Pictures(result, sketch(case.scenario, catalog, result), clouds(case, work))
+
+
+@dataclass(frozen=True)
+class ComparePictures:
+    """The answer of ``compare``, and what drawings of it need; the stances' wheels are numbered from 1."""
+
+    result: CompareResult
+    sketch: Sketch
+
+
+def compare_pictures(
+    scenario: Scenario,
+    catalog: Catalog,
+    *,
+    stances: Sequence[str] = (),
+    tires: Sequence[str] = (),
+    rims: Sequence[str] = (),
+    progress: Progress | None = None,
+) -> ComparePictures:
+    """Return what ``compare`` does, and beside it what its page draws. Raises RequestError as it does."""
+    result = compare(scenario, catalog, stances=stances, tires=tires, rims=rims, progress=progress)
+    return ComparePictures(result, sketch(scenario, catalog, _as_ranks(result)))
+
+
+def _as_ranks(result: CompareResult) -> FitResult:
+    """Return the stances' best as if they were the ranks of one answer, which is what a sketch is made of."""
+    plans = tuple(
+        replace(column.plan, rank=number)
+        for number, column in enumerate(result.columns, 1)
+        if column.plan is not None
+    )
+    head = {item.name: getattr(result, item.name) for item in fields(Header)}
+    counts = Counts(0, 0, len(plans))
+    return FitResult(**head | {"command": "fit"}, counts=counts, fits=plans, today=result.today)

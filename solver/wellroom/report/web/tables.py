@@ -29,25 +29,35 @@ def table(
     if not rows:
         return Markup("")
 
-    def cls(index: int) -> Markup:
-        return Markup(' class="n"') if index in numeric else Markup("")
-
     head = Markup("").join(
-        Markup('<th scope="col"{}>{}</th>').format(cls(k), text) for k, text in enumerate(heads)
+        Markup('<th scope="col"{}>{}</th>').format(cell_class(k, numeric), text)
+        for k, text in enumerate(heads)
     )
     body = Markup("").join(
         Markup("<tr>{}</tr>").format(
             Markup("").join(
-                Markup('<th scope="row"{}>{}</th>' if k == 0 else "<td{}>{}</td>").format(cls(k), cell)
+                Markup('<th scope="row"{}>{}</th>' if k == 0 else "<td{}>{}</td>").format(
+                    cell_class(k, numeric), cell
+                )
                 for k, cell in enumerate(row)
             )
         )
         for row in rows
     )
+    return framed(caption, head, Markup("<tbody>{}</tbody>").format(body))
+
+
+def cell_class(index: int, numeric: Sequence[int]) -> Markup:
+    """Return the class of a cell by its column."""
+    return Markup(' class="n"') if index in numeric else Markup("")
+
+
+def framed(caption: str, head: Markup, bodies: Markup) -> Markup:
+    """Return a table of ready rows under its caption, in a frame that scrolls."""
     return Markup(
         '<div class="wide" tabindex="0" role="group" aria-label="{0}"><table><caption>{0}</caption>'
-        "<thead><tr>{1}</tr></thead><tbody>{2}</tbody></table></div>"
-    ).format(caption, head, body)
+        "<thead><tr>{1}</tr></thead>{2}</table></div>"
+    ).format(caption, head, bodies)
 
 
 def items(texts: Sequence[Cell]) -> Markup:
