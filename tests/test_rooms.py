@@ -29,8 +29,8 @@ ABOVE: dict[str, frozenset[str]] = {
     "catalog": _INPUTS,
     "search": _SEARCH,
     "report": _REPORT,
-    FACE: _REPORT,
-    "options": _REPORT | {FACE},
+    FACE: _REPORT | {"report"},
+    "options": _REPORT | {"report", FACE},
     "cli": _REPORT | {"report", FACE, "options"},
     "__main__": _REPORT | {"report", FACE, "options", "cli"},
 }

@@ -62,9 +62,19 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     if name not in _HOMES:
         raise AttributeError(f"module 'wellroom' has no attribute {name!r}")
-    value = getattr(import_module(_HOMES[name]), name)
+    home = _HOMES[name]
+    value = getattr(import_module(home), name)
+    if home.startswith("wellroom.search."):
+        import_module("wellroom.search.results").Header._repr_html_ = _in_a_notebook
     globals()[name] = value
     return value
+
+
+def _in_a_notebook(result: Any) -> str:
+    """Return a result as a notebook shows it; search can't say, since reports are made from its results."""
+    from wellroom.report.notebook import html
+
+    return html(result)
 
 
 def __dir__() -> list[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wellroom.report import measures
-from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
+from wellroom.report.blocks import Bars, Block, Column, Group, Heading, Row, Text
 from wellroom.search.results import AxleFit, Windows, unlimited
 from wellroom.units import Units, floor_to
 
@@ -29,7 +29,7 @@ def bars(axle: str, fit: AxleFit, units: Units) -> list[Block]:
     ends = f"{measures.length(low, units)} to {measures.length(high, units)} {units}"
     return [
         Heading(f"{axle}: windows of backspace, {ends} from left to right"),
-        Table((Column("requirement"), Column("")), (Group(tuple(rows)),)),
+        Bars((Column("requirement"), Column("")), (Group(tuple(rows)),)),
         Text(f"{OPEN} open, {SHUT} closed, {CHOSEN} the backspace that was judged.", "dim"),
         *(Text(sentence, hang=2) for sentence in what_ends(fit, units)),
     ]

@@ -74,6 +74,11 @@ class Table:
     groups: tuple[Group, ...]
 
 
+@dataclass(frozen=True)
+class Bars(Table):
+    """A table that is a picture made of letters; where there are drawings it is not needed."""
+
+
 Block = Text | Heading | Table
 
 

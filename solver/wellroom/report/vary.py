@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wellroom.report import measures
-from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
+from wellroom.report.blocks import Bars, Block, Column, Group, Heading, Row, Table, Text
 from wellroom.report.head import head, quoted, tail
 from wellroom.units import Units
 
@@ -137,7 +137,7 @@ def _chart(result: VaryResult) -> list[Block]:
         return [Heading("Pairs that fit, both axles together"), _grid(result)]
     rows = [Row((point.values[0], _bar(point, most))) for point in result.points]
     columns = (Column(_short(result.inputs[0].path), "right"), Column(f"pairs (full bar: {most})"))
-    return [Heading("Pairs that fit, both axles together"), Table(columns, (Group(tuple(rows)),))]
+    return [Heading("Pairs that fit, both axles together"), Bars(columns, (Group(tuple(rows)),))]
 
 
 def _bar(point: Point, most: int) -> str:

@@ -18,7 +18,7 @@ Page = Callable[[Units], Sequence[Block]]
 
 def parts_of(page: Page) -> tuple[Part, ...]:
     """Return the headed parts of a page of text that has the same headings in both units."""
-    sides = [_headed(page(units)) for units in BOTH]
+    sides = [headed(page(units))[1] for units in BOTH]
     return tuple(
         Part(slug(title), title, _both(inches, metric, title))
         for (title, inches), (_, metric) in zip(*sides, strict=True)
@@ -45,14 +45,16 @@ def blocks_markup(blocks: Sequence[Block], caption: str = "") -> Markup:
     return Markup("").join(out)
 
 
-def _headed(blocks: Sequence[Block]) -> list[tuple[str, list[Block]]]:
-    out: list[tuple[str, list[Block]]] = []
+def headed(blocks: Sequence[Block]) -> tuple[list[Block], list[tuple[str, list[Block]]]]:
+    """Return what stands before the first heading, and then each heading with what stands under it."""
+    lead: list[Block] = []
+    parts: list[tuple[str, list[Block]]] = []
     for block in blocks:
         if isinstance(block, Heading):
-            out.append((block.text, []))
+            parts.append((block.text, []))
         else:
-            out[-1][1].append(block)
-    return out
+            (parts[-1][1] if parts else lead).append(block)
+    return lead, parts
 
 
 def _both(inches: Sequence[Block], metric: Sequence[Block], caption: str) -> Markup:
@@ -77,11 +79,10 @@ def _listed(block: Block) -> bool:
 
 
 def _single(block: Block, caption: str) -> Markup:
-    if isinstance(block, Heading):
-        return Markup("<h3>{}</h3>").format(block.text)
     if isinstance(block, Text):
         cls = Markup(' class="{}"').format(block.tone) if block.tone else Markup("")
         return Markup("<p{}>{}</p>").format(cls, block.text)
+    assert isinstance(block, Table), block
     return _table(block, caption)
 
 
