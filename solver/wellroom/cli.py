@@ -182,6 +182,7 @@ def _pictured(
 @click.option("--rim", metavar="20x11", help="Rim diameter and width in inches.")
 @click.option("--backspace", metavar="LENGTH", help="Mounting face to the inboard flange's outer edge.")
 @click.option("--inset", metavar="LENGTH", help="Rim centre to mounting face, positive = face outboard.")
+@click.option("--alone", is_flag=True, help="Leave the axle that is not named out of it.")
 @click.pass_context
 def check(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
     """Judge one combination on SCENARIO, requirement by requirement; without one, today's wheels.
@@ -282,6 +283,58 @@ def regear(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
 
     scenario, catalog = reading.load()
     _finish(ctx, wellroom.regear(scenario, catalog, **asked), reading, scenario)
+
+
+@app.command(short_help="Write the order sheet of one ranked combination.")
+@options.reads()
+@options.stance
+@click.option(
+    "--pick", type=click.IntRange(min=1), required=True, metavar="N", help="The rank, as fit lists it."
+)
+@click.option("-o", "output", metavar="FILE", help="The sheet: a .pdf, a .html, or its drawings as .dxf.")
+@click.option("--accept", metavar="NAME", multiple=True, help="Take what is missed or not checked; repeat.")
+@options.only
+@click.pass_context
+def order(ctx: click.Context, /, reading: Reading, output: str | None, **asked: Any) -> None:
+    """Write what to order for the combination that fit lists at rank N of SCENARIO, and its dry-fit sheet.
+
+    Refused while a rating or a clearance is missed, or what it hangs on was not checked. A missed wish or
+    limit, and tilt that was not checked, may be accepted by name: --accept rear.poke.
+    """
+    if output is None and reading.form != "json":
+        raise click.UsageError("give -o FILE (.pdf, .html or .dxf), or --json")
+    path = None if output is None else _sheet_path(output, (reading.scenario, *reading.catalogs))
+    from wellroom import report
+    from wellroom.report.progress import Progress
+    from wellroom.search.order import order as made_order
+
+    scenario, catalog = reading.load()
+    with Progress(sys.stderr) as progress:
+        made = made_order(scenario, catalog, **asked, catalogs=reading.catalogs, progress=progress)
+    units = reading.units_of(scenario)
+    if path is not None:
+        from wellroom.report.order.files import write_order
+
+        write_order(made, path, units)
+    with _output() as stream:
+        if reading.form == "json":
+            stream.write(report.json_text(made.sheet))
+        else:
+            report.show(made.sheet, units, stream)
+
+
+def _sheet_path(output: str, inputs: tuple[str, ...]) -> Path:
+    """Return where the sheet goes. Raises RequestError, before any work, where it can't go there."""
+    path = Path(output)
+    if path.suffix.lower() not in (".pdf", ".html", ".dxf"):
+        raise RequestError(
+            [Fault(output, 0, "-o", repr(path.suffix), "a file that ends in .pdf, .html or .dxf")]
+        )
+    if not path.parent.is_dir():
+        raise RequestError([Fault(output, 0, "-o", "no such folder", "a folder to write to")])
+    if path.exists() and any(Path(name).exists() and path.samefile(name) for name in inputs):
+        raise RequestError([Fault(output, 0, "-o", "what is read here", "a file of its own")])
+    return path
 
 
 @app.command(short_help="Check catalog files, your own or the shipped.")

@@ -50,9 +50,12 @@ def _python(code: str, **options: object) -> subprocess.CompletedProcess[str]:
         (["check", "--help"], "0"),
         (["catalog", "--help"], "0"),
         (["schema", "--help"], "0"),
+        (["order", "--help"], "0"),
         (["--version"], "0"),
         (["fit"], "2"),
         (["fit", "x.toml", "--json", "--csv"], "2"),
+        (["order", "x.toml", "--pick", "0", "-o", "a.pdf"], "2"),
+        (["order", "x.toml", "--pick", "1"], "2"),
     ],
 )
 def test_help_and_usage_load_nothing_heavy(arguments: list[str], code: str) -> None:

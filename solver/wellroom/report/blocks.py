@@ -16,7 +16,9 @@ INDENT = 2
 LEAST_FLEX = 24
 
 _HOLD = "\x00"
-_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=[\d)]) (?=(?:in|mm|lb|kg|%|deg)(?![A-Za-z0-9]))")
+_TOGETHER = re.compile(
+    r"(?<=\d) (?=\d+/\d)|(?<=±) (?=\d)|(?<=[\d)]) (?=(?:in|mm|lb|kg|%|deg)(?![A-Za-z0-9]))"
+)
 
 
 @dataclass(frozen=True)
@@ -91,11 +93,19 @@ def clean(text: str) -> str:
     return lead + "".join(letter if letter.isprintable() else "?" for letter in " ".join(text.split()))
 
 
+def held(text: str, by: str = "\u00a0") -> str:
+    """Return a text in which no line may break within ``1 1/4 in``: half a number reads as a whole one."""
+    return _TOGETHER.sub(by, text)
+
+
 def wrap(text: str, width: int, first: int = 0, rest: int = 0) -> list[str]:
-    """Break a text into lines, never within ``1 1/4 in``: half a number would be read as a whole one."""
-    held = _TOGETHER.sub(_HOLD, clean(text))
+    """Break a text into lines, never within ``1 1/4 in``."""
     parts = textwrap.wrap(
-        held, width, initial_indent=" " * first, subsequent_indent=" " * rest, break_on_hyphens=False
+        held(clean(text), _HOLD),
+        width,
+        initial_indent=" " * first,
+        subsequent_indent=" " * rest,
+        break_on_hyphens=False,
     )
     return [part.replace(_HOLD, " ") for part in parts]
 

@@ -15,6 +15,7 @@ from wellroom.report.check import check_page
 from wellroom.report.compare import compare_page
 from wellroom.report.fit import fit_page
 from wellroom.report.head import places
+from wellroom.report.order.text import order_page
 from wellroom.report.page import print_page
 from wellroom.report.regear import regear_page
 from wellroom.report.vary import vary_page
@@ -28,6 +29,7 @@ PAGES: dict[str, Callable[[Any, Units], list[Block]]] = {
     "compare": compare_page,
     "vary": vary_page,
     "regear": regear_page,
+    "order": order_page,
 }
 
 

@@ -28,9 +28,12 @@ def check(
     rim: str | None = None,
     backspace: str | None = None,
     inset: str | None = None,
+    alone: bool = False,
     progress: Progress | None = None,
 ) -> results.CheckResult:
     """Judge one combination on the asked axles, the other keeping today's; without one, today's wheels.
+
+    ``alone`` leaves the other axle out, and with it what the two must hold together.
 
     ``tire``: a catalog id or a marking. ``rim``: a size such as 20x11 (made from a blank that can make it;
     20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in
@@ -48,6 +51,9 @@ def check(
     tires: dict[results.Axle, Tires] = {}
     unknown = []
     for name in results.AXLES:
+        if alone and name not in axles:
+            unknown.append(results.NotChecked(f"{name}.wheels", "left out, with what both axles must hold"))
+            continue
         pick = wanted(
             ask if name in axles else Wanted(),
             case.asked[name],
@@ -80,6 +86,10 @@ def check(
     plan = whole(case, judged, tires, keep, dict(case.line.fitted), None, None, None)
     head = header(case, catalog, notes)
     head["not_checked"] = (*head["not_checked"], *unknown)
+    if alone:
+        head["checked"] = tuple(what for what in head["checked"] if what.partition(".")[0] in axles)
+        terms = tuple(term for term in plan.score_terms if not term.wish.startswith("plan."))
+        plan = replace(plan, checks=(), score_terms=terms, score=sum(term.points for term in terms))
     missed = any(c.ok is False and c.kind != "wish" for f in plan.axles.values() for c in f.checks) or any(
         c.ok is False and c.kind != "wish" for c in plan.checks
     )

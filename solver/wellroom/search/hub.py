@@ -21,8 +21,8 @@ from wellroom.trade.hub import (
 
 CIRCLE_TOLERANCE = 0.3
 """Bolt circles closer than this [mm] are the same circle: common practice, no source."""
-_STUD_PILOTED_AIR = 1.5875
-_HOLE_AIR = 1.0
+STUD_PILOTED_AIR = 1.5875
+HOLE_AIR = 1.0
 _LEAST_METAL = 0.5
 _PIECE = 0.5
 
@@ -85,7 +85,7 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
         has = np.array([not studs or hub.studs in studs for studs in rims.studs], dtype=bool)
         wrong = np.minimum(np.where(np.isnan(margin), 0.0, margin), 0.0) - hub.circle
         out["bolt_circle"] = np.where(has, margin, wrong)
-    air = _STUD_PILOTED_AIR if hub.stud_piloted else 0.0
+    air = STUD_PILOTED_AIR if hub.stud_piloted else 0.0
     if hub.pilot is not None:
         out["bore"] = rims.bore_high - hub.pilot - air
     if hub.protrusion is not None:
@@ -94,7 +94,7 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
         out["hub_protrusion"] = np.where(passes, over, rims.bore_high - hub.protrusion)
     circle, studs, pilot, stud = hub.circle, hub.studs, hub.pilot, hub.stud
     if circle is not None and studs is not None and pilot is not None and stud is not None:
-        hole = np.where(np.isnan(rims.hole), stud + _HOLE_AIR, rims.hole)
+        hole = np.where(np.isnan(rims.hole), stud + HOLE_AIR, rims.hole)
         bore = np.maximum(rims.bore_low, pilot + air)
         between = np.asarray(metal_between_holes_mm(circle, studs, hole))
         inward = np.asarray(metal_to_bore_mm(circle, hole, bore))

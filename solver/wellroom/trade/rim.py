@@ -211,3 +211,39 @@ def front_space(backspace_mm: Floats | float, overall_width_mm: Floats | float) 
     177.8
     """
     return overall_width_mm - backspace_mm
+
+
+@dataclass(frozen=True)
+class Tolerances:
+    """How far a wheel may be off, mm [>= 0]: backspace less and more, width over flanges less and more."""
+
+    backspace_less: float
+    backspace_more: float
+    width_less: float
+    width_more: float
+
+
+USUAL_TOLERANCE_MM = 1.5875
+"""1/16 in, on backspace and on width over the flanges: what a wheel shop is asked for. Common practice, no
+source."""
+
+
+def tolerances(room_less_mm: float, room_more_mm: float, usual_mm: float = USUAL_TOLERANCE_MM) -> Tolerances:
+    """Return the tolerances to ask of a wheel shop so that no wheel within them leaves its window.
+
+    ``room_less_mm``, ``room_more_mm`` [>= 0]: how far the backspace may fall and rise in its window. A rim
+    wider by w at one backspace brings the tire's outboard side out by 0.7 w; one narrower by w brings the
+    inboard side in by 0.3 w (half the width, and 0.4 of it in section: UN R30 6.1.1.1). Each side's room
+    goes to the width first, up to half of it, the rest to the backspace; neither gets more than ``usual_mm``.
+
+    >>> tolerances(20.0, 30.0) == Tolerances(1.5875, 1.5875, 1.5875, 1.5875)
+    True
+    >>> tolerances(0.0, 1.0)
+    Tolerances(backspace_less=0.0, backspace_more=0.52375, width_less=1.5875, width_more=0.0)
+    """
+    out, inside = 0.7, 0.3
+    wider = min(usual_mm, room_less_mm / 2.0 / out)
+    narrower = min(usual_mm, room_more_mm / 2.0 / inside)
+    less = min(usual_mm, room_less_mm - out * wider)
+    more = min(usual_mm, room_more_mm - inside * narrower)
+    return Tolerances(less, more, narrower, wider)

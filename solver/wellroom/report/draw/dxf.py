@@ -5,7 +5,8 @@ ezdxf takes most of a second to import, so it is imported where a file is writte
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+import io
+from typing import Any
 
 from wellroom.report.draw.model import (
     ARROW,
@@ -27,9 +28,6 @@ from wellroom.report.draw.model import (
     Tone,
     parts,
 )
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 COLOURS: dict[Tone, int] = {"ink": 7, "soft": 8, "accent": 5, "warn": 30}
 """Colours of the DXF index: 7 is black on white and white on black."""
@@ -65,9 +63,18 @@ def dxf_document(drawing: Drawing) -> Any:
     return document
 
 
-def write_dxf(drawing: Drawing, path: Path) -> None:
-    """Write the drawing to a DXF file. Raises OSError where it can't be written."""
-    dxf_document(drawing).saveas(path)
+def dxf_text(drawing: Drawing) -> str:
+    """Return the text of the drawing's DXF file: without dates or marks of the run, the same every time."""
+    from ezdxf import options  # type: ignore[attr-defined]  # documented, not re-exported by name
+
+    stream = io.StringIO()
+    kept = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        dxf_document(drawing).write(stream)
+    finally:
+        options.write_fixed_meta_data_for_testing = kept
+    return stream.getvalue()
 
 
 def _dimension_style(document: Any, scale: float) -> None:
@@ -179,4 +186,4 @@ def _look(layer: str, tone: Tone) -> dict[str, Any]:
     return {"layer": layer.upper(), "color": 256 if tone == "ink" else COLOURS[tone]}
 
 
-__all__ = ["SMALL", "dxf_document", "write_dxf"]
+__all__ = ["SMALL", "dxf_document", "dxf_text"]

@@ -7,7 +7,7 @@ import math
 from wellroom.report.draw.block import Titles, add_block
 from wellroom.report.draw.board import Board, Figure
 from wellroom.report.draw.model import Box, Drawing, Line, Point, Ring, Stroke
-from wellroom.report.draw.words import both, fitting_scale, said
+from wellroom.report.draw.words import exact, fitting_scale, said
 from wellroom.search.hub import HubSize
 from wellroom.search.sketch import WheelSketch
 from wellroom.units import Units
@@ -17,18 +17,25 @@ _HOLE_AIR = 1.0
 
 
 def hub(
-    size: HubSize, wheel: WheelSketch | None, titles: Titles, units: Units, name: str = "hub"
+    size: HubSize,
+    wheel: WheelSketch | None,
+    titles: Titles,
+    units: Units,
+    name: str = "hub",
+    least_scale: float = 1.0,
+    block: bool = True,
 ) -> Drawing | None:
     """Return the bolt circle's drawing; None where the hub's studs or their circle were not measured.
 
-    The chord is centre to centre of neighbouring studs.
+    The chord is centre to centre of neighbouring studs. The scale is no larger than 1:``least_scale``;
+    ``block`` says whether it has a title block of its own.
     """
     if size.studs is None or size.circle is None:
         return None
     hole = wheel.hole if wheel is not None and wheel.hole else (size.stud or 0.0) + _HOLE_AIR
     bore = wheel.bore if wheel is not None else None
     edge = size.circle / 2.0 + max(hole, 12.0) * 1.6
-    scale = fitting_scale(2.0 * edge, 2.0 * edge, PAPER)
+    scale = max(fitting_scale(2.0 * edge, 2.0 * edge, PAPER), least_scale)
     window = Box(-edge, -edge, edge, edge)
     board = Board(scale, window)
     board.add(Ring((0.0, 0.0), edge, Line.THIN, tone="soft"))
@@ -55,7 +62,8 @@ def hub(
     if size.protrusion:
         board.add(Ring((0.0, 0.0), size.protrusion / 2.0, Line.HIDDEN, tone="soft"))
     _figures(board, size, centres, bore, hole, units, edge)
-    add_block(board, titles)
+    if block:
+        add_block(board, titles)
     return board.finish(name, titles.what, describe(size, bore, hole, units))
 
 
@@ -95,7 +103,7 @@ def _figures(
 ) -> None:
     k = board.scale
     circle = size.circle or 0.0
-    text = both(circle, units)
+    text = exact(circle, units)
     half = circle / 2.0
     board.dimensions(
         [Figure((-half, 0.0), (half, 0.0), f"bolt circle {text[0]}", text[1], badge="4", tone="accent")],
@@ -104,27 +112,27 @@ def _figures(
     )
     if size.studs and size.studs % 2 == 0:
         low, high = sorted(centres[:2])
-        chord = both(high[0] - low[0], units)
+        chord = exact(high[0] - low[0], units)
         board.dimensions(
             [Figure(low, high, f"chord {chord[0]}", chord[1], badge="4")], "above", edge + 3.0 * k
         )
     figures = []
     if bore:
-        text = both(bore, units)
+        text = exact(bore, units)
         figures.append(Figure((0.0, -bore / 2.0), (0.0, bore / 2.0), f"bore {text[0]}", text[1]))
     if figures:
         board.dimensions(figures, "right", edge + 3.0 * k)
     zone = Box(-edge - 46.0 * k, -edge, edge + 46.0 * k, edge + 30.0 * k)
     if size.pilot:
-        text = both(size.pilot, units)
+        text = exact(size.pilot, units)
         tip = (-size.pilot / 2.0 * 0.7071, size.pilot / 2.0 * 0.7071)
         board.callout(tip, (f"pilot {text[0]}", f"({text[1]})"), zone, badge="5")
     if size.protrusion:
-        text = both(size.protrusion, units)
+        text = exact(size.protrusion, units)
         tip = (-size.protrusion / 2.0 * 0.7071, -size.protrusion / 2.0 * 0.7071)
         board.callout(tip, (f"hub {text[0]}", f"({text[1]})"), zone, badge="6", tone="soft")
     if hole > _HOLE_AIR:
-        text = both(hole, units)
+        text = exact(hole, units)
         tip = centres[min(2, len(centres) - 1)]
         board.callout(
             (tip[0] + hole / 2.0 * 0.7, tip[1] + hole / 2.0 * 0.7),

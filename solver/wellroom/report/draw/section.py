@@ -109,8 +109,8 @@ def _at_scale(
     if today is not None:
         board.line(today.tire, Line.OTHER, closed=True, tone="soft")
         board.line(today.rim, Line.OTHER, closed=True, tone="soft")
-    _brake(board, axle)
-    _hub(board, axle)
+    draw_brake(board, axle)
+    draw_hub(board, axle)
     _wheel(board, wheel)
     lips = _lip(board, axle, window, units)
     nears = _near(board, axle, window)
@@ -187,7 +187,8 @@ def _axis(board: Board, window: Box, axle: AxleSketch) -> None:
     board.add(Stroke(((0.0, 0.0), (0.0, high)), Line.EDGE))
 
 
-def _brake(board: Board, axle: AxleSketch) -> None:
+def draw_brake(board: Board, axle: AxleSketch) -> None:
+    """Draw the brake's outline, its shell cross-hatched."""
     if len(axle.brake) < 2:
         return
     first, last = axle.brake[0], axle.brake[-1]
@@ -199,7 +200,8 @@ def _brake(board: Board, axle: AxleSketch) -> None:
     board.line(polygon, Line.OUTLINE)
 
 
-def _hub(board: Board, axle: AxleSketch) -> None:
+def draw_hub(board: Board, axle: AxleSketch) -> None:
+    """Draw the pilot, what stands out of the hub, and the line of the studs."""
     hub = axle.hub
     if hub.protrusion and hub.protrusion_length > 0.0:
         board.line(
@@ -318,18 +320,19 @@ def _below(board: Board, axle: AxleSketch, wheel: WheelSketch, fit: AxleFit, uni
     ]
     k = board.scale
     end = board.dimensions(figures, "below", -4.0 * k, [0.0])
-    _datum(board, end)
+    draw_datum(board, end)
 
 
-def _datum(board: Board, low: float) -> None:
-    """Add the datum's letter (ISO 5459): A, the mounting face."""
+def draw_datum(board: Board, low: float, face: float = 0.0) -> None:
+    """Add the datum's letter (ISO 5459): A, the mounting face, which stands at ``face``."""
     k = board.scale
-    board.add(Stroke(((0.0, 0.0), (0.0, low - 2.0 * k)), Line.THIN))
+    board.add(Stroke(((face, 0.0), (face, low - 2.0 * k)), Line.THIN))
     top = low - 2.0 * k
-    board.add(Area(((0.0, top), (-1.3 * k, top - 2.0 * k), (1.3 * k, top - 2.0 * k))))
-    board.add(Stroke(rectangle(-2.4 * k, top - 6.8 * k, 2.4 * k, top - 2.0 * k), Line.THIN, closed=True))
-    board.add(Label((0.0, top - 4.4 * k), ("A",), BODY, "middle", 0, bold=True))
-    board.add(Label((3.6 * k, top - 4.4 * k), ("mounting face",), SMALL, "start", 0))
+    board.add(Area(((face, top), (face - 1.3 * k, top - 2.0 * k), (face + 1.3 * k, top - 2.0 * k))))
+    frame = rectangle(face - 2.4 * k, top - 6.8 * k, face + 2.4 * k, top - 2.0 * k)
+    board.add(Stroke(frame, Line.THIN, closed=True))
+    board.add(Label((face, top - 4.4 * k), ("A",), BODY, "middle", 0, bold=True))
+    board.add(Label((face + 3.6 * k, top - 4.4 * k), ("mounting face",), SMALL, "start", 0))
 
 
 def _above(

@@ -35,7 +35,7 @@ MARGIN = 2.0
 """White round the drawing [mm of paper]."""
 
 
-def svg_text(drawing: Drawing, ident: str = "") -> str:
+def svg_text(drawing: Drawing, ident: str = "", font: str = FONT) -> str:
     """Return the drawing as one SVG element, in millimetres of paper; ``ident`` keeps ids apart on a page."""
     name = ident or drawing.name
     wide, high = (side + 2.0 * MARGIN for side in drawing.paper)
@@ -45,7 +45,7 @@ def svg_text(drawing: Drawing, ident: str = "") -> str:
         f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" width="{_n(wide)}mm" '
         f'height="{_n(high)}mm" viewBox="0 0 {_n(wide)} {_n(high)}" aria-labelledby="{escape(name)}-t '
         f'{escape(name)}-d" fill="none" stroke-linecap="butt" stroke-linejoin="round" '
-        f'font-family="{FONT}"><title id="{escape(name)}-t">{escape(drawing.title)}</title>'
+        f'font-family="{font}"><title id="{escape(name)}-t">{escape(drawing.title)}</title>'
         f'<desc id="{escape(name)}-d">{escape(drawing.description)}</desc>{body}</svg>'
     )
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from wellroom.report.measures import length
+from wellroom.report.measures import length, number
 from wellroom.search.results import floor_margin
 from wellroom.units import Units, inches_text, mm_text
 
 SCALES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 """Reductions of ISO 5455: 1:1 to 1:50."""
-
-
+_HAIR = 0.03
+"""How far a fraction of an inch may be off and still be called the length [mm]."""
 PAGE = (184.0, 248.0)
 """What a drawing may take of a page, A4 or Letter [mm of paper]."""
 
@@ -21,6 +21,18 @@ def both(mm: float, units: Units) -> tuple[str, str]:
     (('4 1/8', '104.8'), ('104.8', '4 1/8'))
     """
     inches, metric = inches_text(mm), mm_text(mm).removesuffix(" mm")
+    return (inches, metric) if units == "in" else (metric, inches)
+
+
+def exact(mm: float, units: Units) -> tuple[str, str]:
+    """Return a length to be made in both units, the reader's first: no fraction that is not the length.
+
+    >>> exact(104.775, "in"), exact(80.2, "in")
+    (('4 1/8', '104.78'), ('3.157', '80.2'))
+    """
+    on_sixteenth = abs(round(mm / 25.4 * 16.0) * 25.4 / 16.0 - mm) < _HAIR
+    inches = inches_text(mm) if on_sixteenth else number(round(mm / 25.4, 3))
+    metric = number(round(mm, 2))
     return (inches, metric) if units == "in" else (metric, inches)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from pathlib import Path
 
 from wellroom.errors import Fault, RequestError
@@ -21,7 +20,7 @@ def write_drawings(folder: Path, made: Pictures, units: Units) -> tuple[Path, ..
     Files are called ``front-section.svg`` and so on; returns them. The folder is made if it is not there.
     Raises RequestError where it can't be written to.
     """
-    from wellroom.report.draw.dxf import dxf_document
+    from wellroom.report.draw.dxf import dxf_text
 
     plans = plans_by_rank(made.result)
     if not plans:
@@ -34,9 +33,7 @@ def write_drawings(folder: Path, made: Pictures, units: Units) -> tuple[Path, ..
         raise RequestError([Fault(str(folder), 0, "--drawings", found, "a folder to write to")]) from error
     out = []
     for name, drawing in Figures(made.result, made.sketch, plans, shown).drawings(shown, units).items():
-        stream = io.StringIO()
-        dxf_document(drawing).write(stream)
-        for ending, text in (("svg", svg_text(drawing)), ("dxf", stream.getvalue())):
+        for ending, text in (("svg", svg_text(drawing)), ("dxf", dxf_text(drawing))):
             path = folder / f"{name}.{ending}"
             write_text(text, path, "--drawings")
             out.append(path)

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import fields, is_dataclass
 from functools import partial
-from typing import Any
 
 from markupsafe import Markup, escape
 
@@ -14,10 +12,11 @@ from wellroom.report.draw.words import both, clearance
 from wellroom.report.numbers import number_of
 from wellroom.report.web.parts import dual, for_ranks
 from wellroom.scenario.model import Scenario
+from wellroom.scenario.taken import taken
 from wellroom.search.contact import pose_words, thing_words
 from wellroom.search.results import AXLES, AxleFit, Check, FitResult, Plan, ScoreTerm, least_check
 from wellroom.search.sketch import TODAY
-from wellroom.units import Measure, Units
+from wellroom.units import Units
 
 Cell = str | Markup
 
@@ -301,26 +300,10 @@ def measured(scenario: Scenario) -> Markup:
         for axle in AXLES
         for index, near in enumerate(getattr(scenario.axle, axle).near)
     }
-    for path, measure in _walk(scenario, ""):
+    for path, measure in taken(scenario):
         of = next((f" ({what})" for prefix, what in names.items() if path.startswith(f"{prefix}.")), "")
         rows.append((number_of(path) or measures.DASH, f"{path}{of}", measure.text, measure.how or ""))
     return table("Every measure, as written", ("no.", "measure", "value", "how it was taken"), rows)
-
-
-def _walk(value: Any, path: str) -> Iterator[tuple[str, Measure]]:
-    if isinstance(value, Measure):
-        if value.text:
-            yield path, value
-    elif is_dataclass(value) and not isinstance(value, type):
-        for item in fields(value):
-            if item.name in ("stance", "assumptions", "warnings", "text"):
-                continue
-            name = item.metadata.get("alias", item.name)
-            yield from _walk(getattr(value, item.name), f"{path}.{name}".lstrip("."))
-    elif isinstance(value, tuple):
-        named = getattr(value, "_fields", None)
-        for index, entry in enumerate(value):
-            yield from _walk(entry, f"{path}.{named[index] if named else index}")
 
 
 def texts_both(mm: float) -> str:

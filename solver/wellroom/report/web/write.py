@@ -14,7 +14,12 @@ _INPUTS = (".toml", ".csv")
 
 
 def write_text(text: str, path: Path, place: str) -> None:
-    """Write a text to a file by way of a temporary file beside it, which then takes its name.
+    """Write a text to a file, as ``write_bytes`` does."""
+    write_bytes(text.encode("utf-8"), path, place)
+
+
+def write_bytes(data: bytes, path: Path, place: str) -> None:
+    """Write to a file by way of a temporary file beside it, which then takes its name.
 
     ``place`` names the option in the fault. Raises RequestError where it can't be written; a file that was
     there
@@ -29,8 +34,8 @@ def write_text(text: str, path: Path, place: str) -> None:
     temporary: str | None = None
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
             stream.flush()
             os.fsync(stream.fileno())
         os.chmod(temporary, 0o666 & ~_umask())
