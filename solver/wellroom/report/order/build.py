@@ -58,6 +58,8 @@ def _open(sheet: OrderSheet) -> Iterator[Block]:
     yield Listed("Not checked", tuple(missing or ["Nothing that this program knows how to check."]))
     yield Listed("Warnings", sheet.warnings)
     yield Listed("Taken as done, and noted", sheet.notes)
+    if sheet.status == "unproven":
+        yield Words("The ranking was cut short by a limit: there may be a better combination.", "strong")
     if sheet.gearing is not None:
         sets = [f"{axle} {name}" for axle, name in sheet.gearing.gearsets.items() if name]
         yield Listed("Ordered apart, and taken as fitted", tuple(f"Gear set {name}." for name in sets))

@@ -53,7 +53,8 @@ def _parts(made: Ordered, line: OrderLine, units: Units, scale: float) -> list[D
     what += "; below it the hub's side of its adapter" if line.adapter_id else ""
     section = wheel(axles, sketch, _figures(line, sketch), what, units, scale)
     titles = _titles(made, line, what, units)
-    face = hub(axles[0].hub, sketch, titles, units, least_scale=scale, block=False)
+    fullest = max(axles, key=lambda axle: axle.hub.protrusion or 0.0)
+    face = hub(fullest.hub, sketch, titles, units, least_scale=scale, block=False)
     return [section] if face is None else [section, face]
 
 
