@@ -81,16 +81,16 @@ def touch(
     """Return the least margin [mm] of one section at a shift to one item's samples at an asked clearance."""
     if not len(rows):
         return Touch(np.inf, -1)
-    mine = cells.take(rows)
     outline_r, outline_y = outline(parts, row, shift, blocks)
-    away = _at_least(mine, parts, row, shift, blocks)
-    slack = float((mine.closed + mine.tau + mine.sigma + mine.thickness).max()) + SLACK
+    away = _at_least(cells.r[rows], cells.y[rows], parts, row, shift, blocks)
+    more = cells.closed[rows] + cells.tau[rows] + cells.sigma[rows] + cells.thickness[rows]
+    slack = float(more.max()) + SLACK
     first = np.argpartition(away, min(_FIRST, len(rows) - 1))[:_FIRST]
     bound = np.full(len(rows), np.inf)
     for chosen in (first, None):
         if chosen is None:
             chosen = np.flatnonzero((away - slack <= bound.min()) & np.isinf(bound))
-        part = mine.take(chosen)
+        part = cells.take(rows[chosen])
         bound[chosen] = line_bounds(signed_distance(part.r, part.y, outline_r, outline_y), part)
     best = int(np.argmin(bound))
     return Touch(float(bound[best]) - clearance, int(rows[best]))
@@ -99,11 +99,11 @@ def touch(
 _FIRST = 128
 
 
-def _at_least(cells: Cells, parts: Sections, row: int, shift: float, blocks: Blocks) -> Floats:
+def _at_least(r: Floats, y: Floats, parts: Sections, row: int, shift: float, blocks: Blocks) -> Floats:
     """Return a cheap lower bound (n,) [mm] of each sample's distance to a section: to the box around it."""
-    out = np.maximum(cells.r - parts.r[row, -1], parts.r[row, 0] - cells.r)
+    out = np.maximum(r - parts.r[row, -1], parts.r[row, 0] - r)
     if blocks is not Blocks.OUTBOARD:
-        out = np.maximum(out, shift - parts.inboard[row].max() - cells.y)
+        out = np.maximum(out, shift - parts.inboard[row].max() - y)
     if blocks is not Blocks.INBOARD:
-        out = np.maximum(out, cells.y - shift - parts.outboard[row].max())
+        out = np.maximum(out, y - shift - parts.outboard[row].max())
     return np.asarray(out)

@@ -54,7 +54,7 @@ class Curve:
         Places of r are split, wide ones first, and a disc is followed only where it may still show.
         """
         low, high = (np.floor(end / _WIDEST).astype(np.intp) for end in (r - growth, r + growth))
-        disc, place = _spread(low, high)
+        disc, place = spread(low, high)
         first, reach, width = 0, np.zeros(0), _WIDEST
         for parts in (1, 4, 4, _PARTS):
             width /= parts
@@ -155,7 +155,7 @@ class _Tables:
         self._row[new + _SLOPES] = np.arange(count, count + len(new))
 
 
-def _spread(low: Ints, high: Ints) -> tuple[Ints, Ints]:
+def spread(low: Ints, high: Ints) -> tuple[Ints, Ints]:
     """Return (owner, bin) of every bin from low to high of each owner (n,)."""
     count = np.maximum(high - low + 1, 0)
     owner = np.repeat(np.arange(len(low)), count)

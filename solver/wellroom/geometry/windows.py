@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from wellroom.geometry.curve import STEP, Curve
+from wellroom.geometry.curve import STEP, Curve, spread
 from wellroom.geometry.envelope import Cells
 from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.ranges import renumbered
@@ -22,6 +22,7 @@ from wellroom.geometry.section import BARREL, VERTICES, Sections
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
+_FEW = 16
 
 
 @dataclass(frozen=True)
@@ -126,7 +127,8 @@ def _along(curve: Curve, edges: _Edges, best: Floats) -> Floats:
     """Return the greater of ``best`` and the exact maximum of Y + reach along edges (n,) [mm].
 
     The bins in which an edge begins and ends are taken first, then of those between the one that promises
-    most; what is left on either side of it is followed while its bound is above the best so far.
+    most; what is left on either side of it is followed while its bound is above the best so far. Few bins in
+    all are taken at once: that is less work than a table.
     """
     first, last = np.maximum(curve.at(edges.r0), 0), np.minimum(curve.at(edges.r1), len(curve.reach) - 1)
     some = np.flatnonzero((edges.r1 > edges.r0) & (first <= last))
@@ -135,6 +137,10 @@ def _along(curve: Curve, edges: _Edges, best: Floats) -> Floats:
     _take(curve, edges, rows, first, top)
     _take(curve, edges, rows, last, top)
     first, last = first + 1, last - 1
+    if int(np.maximum(last - first + 1, 0).sum()) <= _FEW * len(curve.reach):
+        of, bins = spread(first, last)
+        _take(curve, edges, of, bins, top)
+        rows = rows[:0]
     while len(rows):
         between = np.flatnonzero(first <= last)
         rows, first, last = rows[between], first[between], last[between]
