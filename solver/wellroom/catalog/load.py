@@ -200,7 +200,7 @@ def _merge(table: Table, base: list[pd.DataFrame], own: list[pd.DataFrame], note
     if not own:
         return base[0] if base else _empty(table)
     if base:
-        replaced = set(base[0]["id"]) & {name for frame in own for name in frame["id"]}
+        replaced = set(base[0]["id"]) & {name for frame in own for name in frame["id"].tolist()}
         if replaced:
             for frame in own:
                 places = zip(frame["id"], frame["source_file"], frame["source_line"], strict=True)
