@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+import pandas as pd
 
 from wellroom.search.plan_data import AxleRows, Bools, GearOptions, Ints, Joint, Names, check_sizes
 
@@ -130,9 +131,10 @@ def problem(coded: Coded, gears: GearOptions, joint: Joint) -> Problem:
 
 
 def _ranks(front: Names, rear: Names) -> Ints:
-    names = [str(name) for name in front.tolist() + rear.tolist()]
+    codes, different = pd.factorize(np.concatenate([front, rear]), use_na_sentinel=False)
+    names = [str(name) for name in different]
     rank = {name: i for i, name in enumerate(sorted(set(names)))}
-    return np.fromiter(map(rank.__getitem__, names), dtype=np.int64, count=len(names))
+    return np.array([rank[name] for name in names], dtype=np.int64)[codes]
 
 
 def _check(rows: AxleRows, key: Ints, by: Ints) -> None:
