@@ -26,7 +26,7 @@ from wellroom.trade.tire import CHAINS, loaded_radius_mm, rim_margin_in
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
-_AT_ONCE = 1 << 15
+_AT_ONCE = 1 << 16
 """Pairs taken at once."""
 
 
