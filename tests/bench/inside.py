@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import partial
 
 import numpy as np
-from commands import ROOT, Figures, scenarios, timed
 
 import wellroom
+from bench.commands import ROOT, Figures, scenarios, timed
 from wellroom.geometry import envelope
 from wellroom.geometry.envelope import Cells
 from wellroom.scenario.build import End, build_room

@@ -9,10 +9,10 @@ from pathlib import Path
 from statistics import median
 
 import numpy as np
-from commands import ROOT, WELLROOM, Figures, spent, timed
-from large import on_widths, tire_rows
 
 import wellroom
+from bench.commands import ROOT, WELLROOM, Figures, spent, timed
+from bench.large import on_widths, tire_rows
 from wellroom.scenario.build import build_room
 from wellroom.search.candidates import Asked, Parts, asked_of, distinct_closings, thing_interval
 from wellroom.search.clear import sweep_axle

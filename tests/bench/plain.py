@@ -13,11 +13,11 @@ import time
 from pathlib import Path
 
 import numpy as np
-from commands import Figures
-from large import on_widths, tire_rows
-from many import AXLE, SCENARIO, SEED, asked_axle, numbered
 
 import wellroom
+from bench.commands import Figures
+from bench.large import on_widths, tire_rows
+from bench.many import AXLE, SCENARIO, SEED, asked_axle, numbered
 from wellroom.geometry.section import Sections
 from wellroom.search.candidates import Asked, Parts, cleared, closings_of
 from wellroom.search.clear import Thing

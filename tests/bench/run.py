@@ -10,12 +10,9 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from collections.abc import Mapping
-
-from commands import commands
-from inside import inside
-from many import many
-from plain import against_plain
+from pathlib import Path
 
 FIT_ROUNDS, SWEEP_ROUNDS = 5, 3
 
@@ -41,6 +38,12 @@ def main() -> None:
     parser.add_argument("--json", action="store_true", help="print one JSON object, figures by name")
     parser.add_argument("--rounds", type=int, default=FIT_ROUNDS, help="rounds of whole commands")
     asked = parser.parse_args()
+    sys.path.insert(0, str(Path(__file__).resolve().parents[1]))  # where its neighbours are found
+    from bench.commands import commands
+    from bench.inside import inside
+    from bench.many import many
+    from bench.plain import against_plain
+
     few = min(SWEEP_ROUNDS, asked.rounds)
     figures = commands(asked.rounds) | inside(few) | many(few) | against_plain()
     if asked.json:
