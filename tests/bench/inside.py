@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -39,7 +40,8 @@ def inside(rounds: int) -> Figures:
     tire, rim = np.nonzero(tires.code[:, None] == rims.code[None, :])
     axle_swept = sweep_axle(build_room(wellroom.load_scenario(ROOT / "scenarios/fire_tender.toml"), "front"))
     on_tires, on_rims = tires.take(tire), rims.take(rim)
-    parts, mud = in_service(on_tires, on_rims), np.asarray(on_tires.kind == "mud", dtype=bool)
+    parts = replace(in_service(on_tires, on_rims), rim=rim)
+    mud = np.asarray(on_tires.kind == "mud", dtype=bool)
 
     def windows() -> None:
         for thing in axle_swept.things:
