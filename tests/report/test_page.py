@@ -161,6 +161,9 @@ def test_page_where_nothing_fits_counts_down_to_none() -> None:
         assert left[-1] == 0
         assert all(a - b == c for a, b, c in zip(left[:-1], fell[1:], left[1:], strict=True))
     assert "axle.front.travel.droop" in part_of(text, "checked")
+    assert "were not judged" in part_of(text, "closed")
+    assert part_of(text, "views").count("Bolt circle as measured, front wheel, either side</title>") == 2
+    assert "fell" not in Reader(text).ids()
 
 
 def test_page_where_no_two_axles_fit_draws_today_and_names_what_leaves_none() -> None:

@@ -19,15 +19,15 @@ from wellroom.search.results import CheckResult, FitResult, Header, Plan
 from wellroom.search.vary_results import VaryResult
 from wellroom.units import Units
 
-OPEN = 1
-"""Headed parts that are shown at once; the rest unfolds."""
+OPEN = {"check": 3}
+"""How many headed parts are shown at once, one unless stated; the rest unfolds."""
 STYLE = (
     ".wellroom table{border-collapse:collapse;margin:8px 0}"
     ".wellroom th,.wellroom td{text-align:left;vertical-align:top;padding:2px 12px 2px 0}"
     ".wellroom .n{text-align:right;white-space:nowrap}.wellroom .group,.wellroom .strong{font-weight:bold}"
     ".wellroom caption{display:none}.wellroom .wide{overflow-x:auto}"
     ".wellroom .good,.wellroom .bad{font-weight:bold}"
-    ".wellroom svg{background:#fff;max-width:100%;height:auto;display:block;margin:8px 0}"
+    ".wellroom svg{background:#fff;max-width:100%;height:auto;display:block}.wellroom figure{margin:8px 0}"
 )
 
 
@@ -35,10 +35,11 @@ def html(result: Header, units: Units = "mm") -> str:
     """Return a result as HTML: what was asked and its main table, charts, and the rest folded."""
     lead, parts = headed(page(result, units))
     parts = [(title, blocks) for title, blocks in parts if not _drawn_in_letters(blocks)]
+    open_ = OPEN.get(result.command, 1)
     out = [Markup("<style>{}</style>").format(Markup(STYLE)), blocks_markup(lead)]
-    out += [_part(title, blocks) for title, blocks in parts[:OPEN]]
-    out += [Markup(svg_text(drawing, f"w{drawing.number()}")) for drawing in _charts(result, units)]
-    out += [_folded(title, blocks) for title, blocks in parts[OPEN:]]
+    out += [_part(title, blocks) for title, blocks in parts[:open_]]
+    out += [_figure(drawing) for drawing in _charts(result, units)]
+    out += [_folded(title, blocks) for title, blocks in parts[open_:]]
     return str(Markup('<div class="wellroom">{}</div>').format(Markup("").join(out)))
 
 
@@ -48,6 +49,11 @@ def _drawn_in_letters(blocks: Sequence[Block]) -> bool:
 
 def _part(title: str, blocks: Sequence[Block]) -> Markup:
     return Markup("<h4>{}</h4>{}").format(title, blocks_markup(blocks, title))
+
+
+def _figure(drawing: Drawing) -> Markup:
+    svg = Markup(svg_text(drawing, f"w{drawing.number()}"))
+    return Markup("<figure>{}<figcaption>{}</figcaption></figure>").format(svg, drawing.title)
 
 
 def _folded(title: str, blocks: Sequence[Block]) -> Markup:

@@ -80,7 +80,7 @@ def _parts(
         ),
         Part("windows", "Backspaces that would still work", figures.windows()),
         Part("ranks", "The other ranks", ranks),
-        Part("views", "In the well, from above, at the hub", figures.views()),
+        Part("views", "In the well, from above, at the hub", figures.views() + figures.bare()),
         Part("costs", "What it costs in everything else", tables.costs(result, plans, shown)),
         Part("numbers", "Every number", tables.every_check(plans, shown)),
         Part("fell", "What the rest fell to", _fell(result)),
@@ -107,7 +107,10 @@ def _closed(result: FitResult) -> Markup:
         ("requirement", "kind"),
         joint,
     )
-    return out + Markup("<p>{}</p>").format(KINDS) if out else out
+    told = [KINDS] if out else []
+    if result.today is None:
+        told.append("Today's wheels were not judged: the scenario does not say enough of them.")
+    return out + Markup("").join(Markup("<p>{}</p>").format(text) for text in told)
 
 
 def _cascade(axle: Axle, result: FitResult) -> Markup:
@@ -124,7 +127,10 @@ def _cascade(axle: Axle, result: FitResult) -> Markup:
 
 
 def _fell(result: FitResult) -> Markup:
+    """Return what the pairs of both axles fell to, the most first; nothing where all are counted down."""
     counts = result.counts
+    if result.status == "none" and counts.front == counts.rear == 0:
+        return Markup("")
     out = Markup("<p>Tire and rim pairs with a window: {} front, {} rear.</p>").format(
         f"{counts.front:,}", f"{counts.rear:,}"
     )

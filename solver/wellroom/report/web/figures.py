@@ -49,6 +49,21 @@ class Figures:
             for name, maker in (("well", self._well), ("plan", self._plan), ("hub", self._hub))
         )
 
+    def bare(self) -> Markup:
+        """Return the bolt circles as they were measured, where there is no wheel to draw; else nothing."""
+        if self.plans:
+            return Markup("")
+        made = []
+        for axle in AXLES:
+
+            def one(units: Units, axle: str = axle) -> Markup:
+                titles = self._titles("Bolt circle as measured", axle, "no wheel", units)
+                drawing = hub(self.sketch.axles[axle].hub, None, titles, units)
+                return Markup("") if drawing is None else figure(drawing, f"{self.ids}bare-{axle}-{units}")
+
+            made.append(dual_block(one))
+        return side_by_side([block for block in made if block])
+
     def windows(self) -> Markup:
         """Return the window charts of each axle, for every rank."""
 
@@ -112,7 +127,7 @@ class Figures:
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
         return f"{'today, ' if rank == TODAY else ''}{measures.short_size(fit.tire.size)} on {rim}"
 
-    def _titles(self, what: str, axle: str, rank: int, units: Units) -> Titles:
+    def _titles(self, what: str, axle: str, combination: str, units: Units) -> Titles:
         end = self.sketch.axles[axle]
         side = "either side" if end.both_alike else f"{end.side} side"
         lacking = [entry.what for entry in self.result.not_checked if entry.what.startswith(axle)]
@@ -121,7 +136,7 @@ class Figures:
         return Titles(
             f"{what}, {axle} wheel, {side}",
             f"{self.result.scenario}{stance}",
-            self._combination(axle, rank),
+            combination,
             words or "nothing that this program knows how to check",
             units,
         )
@@ -130,25 +145,25 @@ class Figures:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Section", axle, rank, units)
+        titles = self._titles("Section", axle, self._combination(axle, rank), units)
         return section(self.sketch.axles[axle], wheel, fit, self._today(axle, rank), titles, units)
 
     def _well(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Side view in the well", axle, rank, units)
+        titles = self._titles("Side view in the well", axle, self._combination(axle, rank), units)
         return well(self.sketch.axles[axle], wheel, fit, self._today(axle, rank), titles, units)
 
     def _plan(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Plan view", axle, rank, units)
+        titles = self._titles("Plan view", axle, self._combination(axle, rank), units)
         return plan_view(self.sketch.axles[axle], wheel, fit, titles, units)
 
     def _hub(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
-        titles = self._titles("Bolt circle", axle, rank, units)
+        titles = self._titles("Bolt circle", axle, self._combination(axle, rank), units)
         return hub(self.sketch.axles[axle].hub, self.sketch.wheels.get((rank, axle)), titles, units)
 
 
