@@ -19,7 +19,7 @@ from wellroom.search.stock import catalog_tires, in_service, made_rims, rims_fro
 
 def swept(end: End) -> Cells:
     """Sweep one end afresh: what was swept before is forgotten."""
-    envelope._sweep_item.cache_clear()
+    envelope.forget()
     return envelope.sweep(end.items, end.motion)
 
 

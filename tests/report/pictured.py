@@ -16,10 +16,12 @@ from wellroom.search.pictures import ComparePictures, Pictures, compare_pictures
 from wellroom.search.vary_results import VaryResult
 
 CASES = (
+    ("fire_tender", "ridge"),
     ("fire_tender", "saddle"),
     ("fire_tender", "shelf"),
     ("pickup_taller", None),
-    ("wagon_flush", None),
+    ("wagon_flush", "flush"),
+    ("wagon_flush", "discreet"),
     ("least", None),
 )
 TOP = 2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 from xml.etree import ElementTree
@@ -13,14 +14,16 @@ from hypothesis import strategies as st
 from report.pictured import CASES, every_drawing, figures, overlapping, pictures
 from wellroom.report.draw.block import Titles
 from wellroom.report.draw.board import Board, Figure
-from wellroom.report.draw.model import Box, Label, Line, Stroke, extents
+from wellroom.report.draw.model import Box, Label, Line, Stroke
+from wellroom.report.draw.pieces import extents
+from wellroom.report.draw.section import clearances_worth_drawing
 from wellroom.report.draw.shapes import clip_line, clip_polygon, hatch, hull, rectangle
 from wellroom.report.draw.stances import Panel, stances
 from wellroom.report.draw.svg import svg_text
 from wellroom.report.draw.wishes import Axis, Named, wishes
 from wellroom.report.draw.words import PAGE
 from wellroom.search.results import AXLES
-from wellroom.units import floor_to
+from wellroom.units import ceil_to, floor_to
 
 EACH = pytest.mark.parametrize(("name", "stance"), CASES)
 
@@ -66,29 +69,34 @@ def test_section_dimensions_equal_the_answer(name: str, stance: str | None) -> N
 
 
 @EACH
-def test_section_states_the_tightest_clearance(name: str, stance: str | None) -> None:
-    """The tightest clearance of the drawn side stands on the section, rounded down, with what was asked."""
+def test_section_states_every_clearance_that_is_tight(name: str, stance: str | None) -> None:
+    """The tightest of the drawn side, and all of which little is left, stand on the section, in place or
+    under it: rounded down, with what was asked of it, rounded up.
+    """
     made = figures(name, stance)
-    drawing = made.drawings(1, "mm")["front-section"]
-    mark = next(
-        m
-        for m in made.sketch.wheels[1, "front"].marks
-        if m.contact.side in (None, "both", made.sketch.axles["front"].side)
-    )
-    shown = f"{floor_to(mark.distance, 0.1):.1f}"
-    rows = [row for label in drawing.labels() for row in label.rows]
-    assert any(re.fullmatch(rf"{shown} \({mark.asked:.1f} asked\)", row) for row in rows), (shown, rows)
+    for rank in made.plans:
+        drawn = made.drawings(rank, "mm")
+        for axle in AXLES:
+            tight = clearances_worth_drawing(made.sketch.axles[axle], made.sketch.wheels[rank, axle])
+            rows = [row for label in drawn[f"{axle}-section"].labels() for row in label.rows]
+            assert tight
+            for mark in tight:
+                shown = f"{floor_to(mark.distance, 0.1):.1f} ({ceil_to(mark.asked, 0.1):.1f} asked)"
+                assert shown in rows, (rank, axle, mark.id)
 
 
 @EACH
-def test_section_outlines_clear_what_they_are_said_to_clear(name: str, stance: str | None) -> None:
-    """A mark's line from wheel to sample is no shorter than the clearance it states, and close to it."""
-    for (_, axle), wheel in pictures(name, stance).sketch.wheels.items():
+def test_marks_are_as_far_from_the_wheel_as_they_state(name: str, stance: str | None) -> None:
+    """A mark's line from wheel to thing is no shorter than its clearance, nor longer by more than the
+    envelope's own bound: thick bars, the loaded bulge and what lies past the wheel's width included.
+    """
+    made = pictures(name, stance)
+    for (rank, axle), wheel in made.sketch.wheels.items():
         for mark in wheel.marks:
             if mark.foot is None or mark.at is None or mark.distance <= 0.0:
                 continue
-            long = ((mark.at[0] - mark.foot[0]) ** 2 + (mark.at[1] - mark.foot[1]) ** 2) ** 0.5
-            assert long >= mark.distance - 0.02, (axle, mark.id)
+            spare = math.dist(mark.at, mark.foot) - mark.distance
+            assert -0.02 <= spare <= (made.result.bound_mm or 0.0) + 0.02, (rank, axle, mark.id)
 
 
 @EACH
@@ -150,13 +158,15 @@ def test_dimensions_of_any_spans_keep_labels_apart(spans: list[tuple[int, int]],
 
 
 def test_callout_without_room_is_listed_below_with_its_key() -> None:
-    """Where a zone has no room the rows stand under the drawing, and a letter at the point."""
+    """Where a zone has no room the rows stand under the drawing, with the letter that is at the point."""
     board = Board(1.0, Box(0, 0, 40, 40))
     for k in range(0, 41, 2):
         board.add(Stroke(((0.0, float(k)), (40.0, float(k))), Line.THIN))
     label = board.callout((20.0, 20.0), ("no room", "for this"), Box(0, 0, 40, 40))
-    assert label.badge == "a"
-    assert label.box(1.0).high < 0.0
+    below = board.finish("t", "t", "t").labels()[-1]
+    assert below.rows == ("no room", "for this")
+    assert below.badge == "a" == (label.badge if label else "a")
+    assert below.box(1.0).high < 0.0
 
 
 def test_hatch_of_a_ring_leaves_its_hole_free() -> None:

@@ -1,10 +1,11 @@
-"""The title block of a drawing (after ISO 7200, from memory), its scale bar and its projection symbol."""
+"""The title block of a drawing (after ISO 7200, from memory), its scale bar and its symbols of projection and
+datum.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from wellroom.report.draw.board import Board, characters
 from wellroom.report.draw.model import (
@@ -28,7 +29,6 @@ LENGTHS: dict[Units, str] = {
     "in": "Inches, mm below the line; clearances in inches.",
     "mm": "Millimetres, inches below the line; clearances in mm.",
 }
-Projection = Literal["third", "first"]
 _PAD = 1.4
 
 
@@ -41,12 +41,12 @@ class Titles:
     combination: str
     not_checked: str
     units: Units = "in"
-    projection: Projection = "third"
 
 
 def add_block(board: Board, titles: Titles, width: float = 0.0) -> None:
     """Add the title block under all that is drawn, ``width`` [mm of paper] wide at least."""
     k = board.scale
+    board.add_keys()
     bounds = board.bounds()
     sheet = digest(board.elements)
     wide = max(bounds.width / k, width, 140.0)
@@ -62,7 +62,7 @@ def add_block(board: Board, titles: Titles, width: float = 0.0) -> None:
         rows += [(row, SMALL, False) for row in wrapped(part, text)]
     needed = sum(size * PITCH for _, size, _ in rows) + 2.0 * _PAD
     high = max(needed, 24.0)
-    top = bounds.low - 4.0 * k
+    top = bounds.low - 3.0 * k
     low = top - high * k
     right = left + wide * k
     split = right - right_cell * k
@@ -73,17 +73,15 @@ def add_block(board: Board, titles: Titles, width: float = 0.0) -> None:
         y -= size * PITCH / 2.0 * k
         board.add(Label((left + _PAD * k, y), (row,), size, "start", 0, bold=bold))
         y -= size * PITCH / 2.0 * k
-    _corner(board, split, low, right, top, sheet, titles.projection)
+    _corner(board, split, low, right, top, sheet)
 
 
-def _corner(
-    board: Board, left: float, low: float, right: float, top: float, sheet: str, projection: Projection
-) -> None:
+def _corner(board: Board, left: float, low: float, right: float, top: float, sheet: str) -> None:
     k = board.scale
     pad = _PAD * k
     row = top - pad - PITCH * BODY / 2.0 * k
     board.add(Label((left + pad, row), (f"Scale {scale_text(k)}",), BODY, "start", 0, bold=True))
-    _symbol(board, right - pad - 12.0 * k, row - 2.2 * k, projection)
+    _symbol(board, right - pad - 12.0 * k, row - 2.2 * k)
     bar = row - 10.0 * k
     scale_bar(board, left + pad + 2.0 * k, bar, 34.0)
     board.add(
@@ -91,23 +89,29 @@ def _corner(
     )
 
 
-def _symbol(board: Board, x: float, y: float, projection: Projection) -> None:
-    """Add the projection symbol of ISO 5456-2: a truncated cone and its end view, 12 x 5 mm of paper."""
+def _symbol(board: Board, x: float, y: float) -> None:
+    """Add the symbol of third-angle projection (ISO 5456-2): a truncated cone beside its end view, 12 x 5 mm
+    of paper.
+    """
     k = board.scale
-    circle, cone = (x + 2.3 * k, x + 6.5 * k) if projection == "third" else (x + 9.5 * k, x)
-    board.add(Ring((circle, y), 2.2 * k, Line.THIN), Ring((circle, y), 1.1 * k, Line.THIN))
-    small, large = (1.1, 2.2) if projection == "third" else (2.2, 1.1)
+    middle, cone = x + 2.3 * k, x + 6.5 * k
+    board.add(Ring((middle, y), 2.2 * k, Line.THIN), Ring((middle, y), 1.1 * k, Line.THIN))
+    foot, head = 1.1 * k, 2.2 * k
+    outline = ((cone, y - foot), (cone + 5.0 * k, y - head), (cone + 5.0 * k, y + head), (cone, y + foot))
+    board.add(Stroke(outline, Line.THIN, closed=True))
+
+
+def draw_datum(board: Board, low: float, face: float = 0.0) -> None:
+    """Add the datum's letter (ISO 5459) under ``low`` [mm]: A, the mounting face, at ``face``."""
+    k = board.scale
+    top = low - 1.0 * k
+    frame = rectangle(face - 2.4 * k, top - 6.8 * k, face + 2.4 * k, top - 2.0 * k)
     board.add(
-        Stroke(
-            (
-                (cone, y - small * k),
-                (cone + 5.0 * k, y - large * k),
-                (cone + 5.0 * k, y + large * k),
-                (cone, y + small * k),
-            ),
-            Line.THIN,
-            closed=True,
-        )
+        Stroke(((face, 0.0), (face, top)), Line.THIN),
+        Area(((face, top), (face - 1.3 * k, top - 2.0 * k), (face + 1.3 * k, top - 2.0 * k))),
+        Stroke(frame, Line.THIN, closed=True),
+        Label((face, top - 4.4 * k), ("A",), BODY, "middle", 0, bold=True),
+        Label((face + 3.6 * k, top - 4.4 * k), ("mounting face",), SMALL, "start", 0),
     )
 
 

@@ -1,4 +1,5 @@
-"""A drawing as DXF: the world at full size in millimetres, dimensions as real dimension entities.
+"""A drawing as DXF: the world at full size in millimetres, dimensions and clearances as real dimension
+entities, a layer for each thing that is drawn.
 
 ezdxf takes most of a second to import, so it is imported where a file is written.
 """
@@ -6,38 +7,54 @@ ezdxf takes most of a second to import, so it is imported where a file is writte
 from __future__ import annotations
 
 import io
+import math
+from dataclasses import replace
 from typing import Any
 
 from wellroom.report.draw.model import (
-    ARROW,
-    BEYOND,
     BODY,
-    OFF,
     PITCH,
-    SMALL,
     Area,
+    Clearance,
     Dimension,
     Drawing,
     Element,
     Hatching,
     Label,
+    Layer,
     Leader,
     Line,
+    Point,
     Ring,
     Stroke,
     Tone,
-    parts,
 )
+from wellroom.report.draw.pieces import ARROW, BEYOND, OFF, parts
 
 COLOURS: dict[Tone, int] = {"ink": 7, "soft": 8, "accent": 5, "warn": 30}
 """Colours of the DXF index: 7 is black on white and white on black."""
 _WEIGHTS = {0.18: 18, 0.25: 25, 0.35: 35, 0.5: 50}
 _CAP = 0.72
 """Height of a capital in heights of text."""
+LAYERS: dict[Layer, str] = {
+    "sheet": "SHEET",
+    "axis": "AXIS",
+    "tire": "TIRE",
+    "wheel": "WHEEL",
+    "today": "TODAY",
+    "moved": "MOVED",
+    "brake": "BRAKE",
+    "hub": "HUB",
+    "body": "BODY",
+    "near": "NEAR",
+    "detail": "DETAIL",
+    "notes": "NOTES",
+}
+DIMENSIONS, CLEARANCES, HATCHING = "DIMENSIONS", "CLEARANCES", "HATCHING"
 
 
 def dxf_document(drawing: Drawing) -> Any:
-    """Return the drawing as an ezdxf document in millimetres, one layer for each type of line."""
+    """Return the drawing as an ezdxf document in millimetres, its layers named by what is on them."""
     from ezdxf import units
     from ezdxf.document import Drawing as Document
 
@@ -46,20 +63,18 @@ def dxf_document(drawing: Drawing) -> Any:
     document.units = units.MM
     document.header["$MEASUREMENT"] = 1
     for line in Line:
-        name = line.label.upper()
         if line.dashes:
             k = drawing.scale
             pattern = [k * sum(line.dashes)] + [
                 k * (dash if index % 2 == 0 else -dash) for index, dash in enumerate(line.dashes)
             ]
-            document.linetypes.add(name, pattern, description=line.label)
-        document.layers.add(
-            name, linetype=name if line.dashes else "CONTINUOUS", lineweight=_WEIGHTS[line.width]
-        )
-    for name in ("TEXT", "DIMENSION", "HATCHING"):
-        document.layers.add(name, lineweight=18)
+            document.linetypes.add(line.label.upper(), pattern, description=line.label)
+    for name in (*LAYERS.values(), DIMENSIONS, CLEARANCES, HATCHING):
+        document.layers.add(name, lineweight=_WEIGHTS[Line.THIN.width])
     _dimension_style(document, drawing.scale)
-    _Writer(document.modelspace(), drawing.scale).all(drawing.elements)
+    writer = _Writer(document.modelspace(), drawing.scale)
+    for element in drawing.elements:
+        writer.one(element)
     return document
 
 
@@ -96,27 +111,24 @@ class _Writer:
         self._space = space
         self._scale = scale
 
-    def all(self, elements: tuple[Element, ...]) -> None:
-        for element in elements:
-            self.one(element)
-
     def one(self, element: Element) -> None:
         if isinstance(element, Dimension):
             self._dimension(element)
+        elif isinstance(element, Clearance):
+            self._clearance(element)
         elif isinstance(element, Leader):
             for part in parts(element, self._scale):
-                self.one(part)
+                self.one(part if isinstance(part, Label) else replace(part, layer="notes"))
         elif isinstance(element, Label):
             self._label(element)
         elif isinstance(element, Stroke):
-            self._space.add_lwpolyline(
-                element.points, close=element.closed, dxfattribs=_look(element.line.label, element.tone)
-            )
+            look = _look(LAYERS[element.layer], element.tone) | _pen(element.line)
+            self._space.add_lwpolyline(element.points, close=element.closed, dxfattribs=look)
         elif isinstance(element, Hatching):
             for a, b in element.segments:
-                self._space.add_line(a, b, dxfattribs=_look("hatching", element.tone))
+                self._space.add_line(a, b, dxfattribs=_look(HATCHING, element.tone))
         elif isinstance(element, Ring):
-            look = _look(element.line.label, element.tone)
+            look = _look(LAYERS[element.layer], element.tone) | _pen(element.line)
             if element.start is None or element.end is None:
                 self._space.add_circle(element.centre, element.radius, dxfattribs=look)
             else:
@@ -127,37 +139,56 @@ class _Writer:
             self._area(element)
 
     def _area(self, area: Area) -> None:
+        layer = LAYERS[area.layer]
         if area.strength >= 1.0:
-            fill = self._space.add_hatch(color=COLOURS[area.tone], dxfattribs={"layer": "THIN"})
+            fill = self._space.add_hatch(color=COLOURS[area.tone], dxfattribs={"layer": layer})
             fill.paths.add_polyline_path(area.points, is_closed=True)
         else:
-            self._space.add_lwpolyline(area.points, close=True, dxfattribs=_look("thin", area.tone))
+            self._space.add_lwpolyline(area.points, close=True, dxfattribs=_look(layer, area.tone))
 
     def _dimension(self, dim: Dimension) -> None:
-        text = r"\X".join(dim.label.rows)
-        if dim.label.badge:
-            text = f"({dim.label.badge}) {text}"
-        look = _look("dimension", dim.tone)
-        base = (dim.at, dim.first[1]) if dim.vertical else (dim.first[0], dim.at)
-        box = dim.label.box(self._scale)
-        middle = ((box.left + box.right) / 2.0, (box.low + box.high) / 2.0)
+        self._linear(
+            dim,
+            r"\X".join(dim.label.rows),
+            base=(dim.at, dim.first[1]) if dim.vertical else (dim.first[0], dim.at),
+            angle=90.0 if dim.vertical else 0.0,
+            look=_look(DIMENSIONS, dim.tone),
+        )
+
+    def _clearance(self, dim: Clearance) -> None:
+        dx, dy = dim.second[0] - dim.first[0], dim.second[1] - dim.first[1]
+        self._linear(
+            dim,
+            r"\P".join(dim.label.rows) or dim.text,
+            base=dim.ends()[0],
+            angle=math.degrees(math.atan2(dy, dx)),
+            look=_look(CLEARANCES, dim.tone),
+        )
+
+    def _linear(
+        self, dim: Dimension | Clearance, text: str, base: Point, angle: float, look: dict[str, Any]
+    ) -> None:
+        """Add a dimension entity whose text stands where the label does."""
+        label = dim.label
+        box = label.box(self._scale)
         entity = self._space.add_linear_dim(
             base=base,
             p1=dim.first,
             p2=dim.second,
-            angle=90.0 if dim.vertical else 0.0,
-            text=text,
+            angle=angle,
+            text=f"({label.badge}) {text}" if label.badge else text,
+            text_rotation=90.0 if label.upright else 0.0,
             dimstyle="BOARD",
+            override={"dimtxt": label.size * _CAP * self._scale, "dimtmove": 2},
             dxfattribs=look,
         )
-        if dim.outside:
-            entity.set_location(middle)
+        entity.set_location(((box.left + box.right) / 2.0, (box.low + box.high) / 2.0))
         entity.render()
 
     def _label(self, label: Label) -> None:
         box = label.box(self._scale)
         k = self._scale
-        look = _look("text", label.tone)
+        look = _look(LAYERS["notes"], label.tone)
         rows = label.rows
         if label.badge:
             rows = (f"({label.badge}) {rows[0] if rows else ''}".strip(), *rows[1:])
@@ -183,7 +214,11 @@ def _align(label: Label) -> Any:
 
 
 def _look(layer: str, tone: Tone) -> dict[str, Any]:
-    return {"layer": layer.upper(), "color": 256 if tone == "ink" else COLOURS[tone]}
+    return {"layer": layer, "color": 256 if tone == "ink" else COLOURS[tone]}
 
 
-__all__ = ["SMALL", "dxf_document", "dxf_text"]
+def _pen(line: Line) -> dict[str, Any]:
+    return {
+        "linetype": line.label.upper() if line.dashes else "CONTINUOUS",
+        "lineweight": _WEIGHTS[line.width],
+    }

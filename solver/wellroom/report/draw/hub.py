@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from wellroom.report.draw.block import Titles, add_block
 from wellroom.report.draw.board import Board, Figure
-from wellroom.report.draw.model import Box, Drawing, Line, Point, Ring, Stroke
-from wellroom.report.draw.words import exact, fitting_scale, said
+from wellroom.report.draw.model import Box, Drawing, Line, Point, Ring, Stroke, Tone
+from wellroom.report.draw.words import PAGE, SCALES, exact, said
 from wellroom.search.hub import HubSize
 from wellroom.search.sketch import WheelSketch
 from wellroom.units import Units
 
-PAPER = (120.0, 110.0)
 _HOLE_AIR = 1.0
+_AXIS = 1.06
 
 
 def hub(
@@ -34,37 +35,46 @@ def hub(
         return None
     hole = wheel.hole if wheel is not None and wheel.hole else (size.stud or 0.0) + _HOLE_AIR
     bore = wheel.bore if wheel is not None else None
-    edge = size.circle / 2.0 + max(hole, 12.0) * 1.6
-    scale = max(fitting_scale(2.0 * edge, 2.0 * edge, PAPER), least_scale)
-    window = Box(-edge, -edge, edge, edge)
-    board = Board(scale, window)
-    board.add(Ring((0.0, 0.0), edge, Line.THIN, tone="soft"))
-    board.add(Ring((0.0, 0.0), size.circle / 2.0, Line.CENTRE))
-    board.add(
-        Stroke(((-edge * 1.06, 0.0), (edge * 1.06, 0.0)), Line.CENTRE),
-        Stroke(((0.0, -edge * 1.06), (0.0, edge * 1.06)), Line.CENTRE),
-    )
-    centres = _centres(size.studs, size.circle / 2.0)
-    for centre in centres:
-        if hole > _HOLE_AIR:
-            board.add(Ring(centre, hole / 2.0, Line.OUTLINE))
-        out = (size.circle / 2.0 + max(hole, 10.0)) / (size.circle / 2.0)
-        within = (size.circle / 2.0 - max(hole, 10.0)) / (size.circle / 2.0)
+    drawing = None
+    for scale in (scale for scale in SCALES[1:] if scale >= least_scale):
+        drawing = _at_scale(size, bore, hole, titles if block else None, units, scale)
+        if drawing.paper[0] <= PAGE[0] and drawing.paper[1] <= PAGE[1]:
+            break
+    return None if drawing is None else replace(drawing, name=name, title=titles.what)
+
+
+def _at_scale(
+    size: HubSize, bore: float | None, hole: float, titles: Titles | None, units: Units, scale: float
+) -> Drawing:
+    circle = size.circle or 0.0
+    edge = circle / 2.0 + max(hole, 12.0) * 1.6
+    board = Board(scale, Box(-edge, -edge, edge, edge))
+    centres = _centres(size.studs or 0, circle / 2.0)
+    with board.on("axis"):
         board.add(
-            Stroke(
-                ((centre[0] * within, centre[1] * within), (centre[0] * out, centre[1] * out)), Line.CENTRE
-            )
+            Ring((0.0, 0.0), circle / 2.0, Line.CENTRE),
+            Stroke(((-edge * _AXIS, 0.0), (edge * _AXIS, 0.0)), Line.CENTRE),
+            Stroke(((0.0, -edge * _AXIS), (0.0, edge * _AXIS)), Line.CENTRE),
         )
-    if bore:
-        board.add(Ring((0.0, 0.0), bore / 2.0, Line.OUTLINE))
-    if size.pilot:
-        board.add(Ring((0.0, 0.0), size.pilot / 2.0, Line.HIDDEN))
-    if size.protrusion:
-        board.add(Ring((0.0, 0.0), size.protrusion / 2.0, Line.HIDDEN, tone="soft"))
-    _figures(board, size, centres, bore, hole, units, edge)
-    if block:
+        within, out = (1.0 + way * 2.0 * max(hole, 10.0) / circle for way in (-1.0, 1.0))
+        for x, y in centres:
+            board.add(Stroke(((x * within, y * within), (x * out, y * out)), Line.CENTRE))
+    with board.on("wheel"):
+        board.add(Ring((0.0, 0.0), edge, Line.THIN, tone="soft"))
+        if hole > _HOLE_AIR:
+            board.add(*(Ring(centre, hole / 2.0, Line.OUTLINE) for centre in centres))
+        if bore:
+            board.add(Ring((0.0, 0.0), bore / 2.0, Line.OUTLINE))
+    with board.on("hub"):
+        if size.pilot:
+            board.add(Ring((0.0, 0.0), size.pilot / 2.0, Line.HIDDEN))
+        if size.protrusion:
+            board.add(Ring((0.0, 0.0), size.protrusion / 2.0, Line.HIDDEN, tone="soft"))
+    _dimensions(board, size, centres, bore, units, edge)
+    _names(board, size, centres, hole, units, edge)
+    if titles is not None:
         add_block(board, titles)
-    return board.finish(name, titles.what, describe(size, bore, hole, units))
+    return board.finish("hub", "", describe(size, bore, hole, units))
 
 
 def describe(size: HubSize, bore: float | None, hole: float, units: Units) -> str:
@@ -92,51 +102,45 @@ def _centres(studs: int, radius: float) -> list[Point]:
     ]
 
 
-def _figures(
-    board: Board,
-    size: HubSize,
-    centres: list[Point],
-    bore: float | None,
-    hole: float,
-    units: Units,
-    edge: float,
+def _dimensions(
+    board: Board, size: HubSize, centres: list[Point], bore: float | None, units: Units, edge: float
 ) -> None:
-    k = board.scale
+    start = edge * _AXIS + 2.0 * board.scale
     circle = size.circle or 0.0
-    text = exact(circle, units)
-    half = circle / 2.0
-    board.dimensions(
-        [Figure((-half, 0.0), (half, 0.0), f"bolt circle {text[0]}", text[1], badge="4", tone="accent")],
-        "below",
-        -edge - 3.0 * k,
-    )
-    if size.studs and size.studs % 2 == 0:
+    text, half = exact(circle, units), circle / 2.0
+    across = Figure((-half, 0.0), (half, 0.0), f"bolt circle {text[0]}", text[1], badge="4", tone="accent")
+    board.dimensions([across], "below", -start)
+    if len(centres) % 2 == 0:
         low, high = sorted(centres[:2])
-        chord = exact(high[0] - low[0], units)
-        board.dimensions(
-            [Figure(low, high, f"chord {chord[0]}", chord[1], badge="4")], "above", edge + 3.0 * k
-        )
-    figures = []
+        text = exact(high[0] - low[0], units)
+        chord = Figure(low, high, f"chord {text[0]}", text[1], badge="4")
+        board.dimensions([chord], "above", start)
     if bore:
         text = exact(bore, units)
-        figures.append(Figure((0.0, -bore / 2.0), (0.0, bore / 2.0), f"bore {text[0]}", text[1]))
-    if figures:
-        board.dimensions(figures, "right", edge + 3.0 * k)
-    zone = Box(-edge - 46.0 * k, -edge, edge + 46.0 * k, edge + 30.0 * k)
-    if size.pilot:
-        text = exact(size.pilot, units)
-        tip = (-size.pilot / 2.0 * 0.7071, size.pilot / 2.0 * 0.7071)
-        board.callout(tip, (f"pilot {text[0]}", f"({text[1]})"), zone, badge="5")
-    if size.protrusion:
-        text = exact(size.protrusion, units)
-        tip = (-size.protrusion / 2.0 * 0.7071, -size.protrusion / 2.0 * 0.7071)
-        board.callout(tip, (f"hub {text[0]}", f"({text[1]})"), zone, badge="6", tone="soft")
+        figure = Figure((0.0, -bore / 2.0), (0.0, bore / 2.0), f"bore {text[0]}", text[1])
+        board.dimensions([figure], "right", start)
+
+
+def _names(board: Board, size: HubSize, centres: list[Point], hole: float, units: Units, edge: float) -> None:
+    k = board.scale
+    side = max((PAGE[0] - 2.0 * edge / k) / 2.0 - 1.0, 20.0) * k
+    zone = Box(-edge - side, -edge, edge + side, edge + 30.0 * k)
+    wanted: list[tuple[Point, str, float | None, str, Tone]] = [
+        (_on_circle(size.pilot, 135.0), "pilot", size.pilot, "5", "ink"),
+        (_on_circle(size.protrusion, 225.0), "hub", size.protrusion, "6", "soft"),
+    ]
     if hole > _HOLE_AIR:
-        text = exact(hole, units)
-        tip = centres[min(2, len(centres) - 1)]
-        board.callout(
-            (tip[0] + hole / 2.0 * 0.7, tip[1] + hole / 2.0 * 0.7),
-            (f"{size.studs} holes {text[0]}", f"({text[1]})"),
-            zone,
-            badge="8",
-        )
+        wanted.append((_on_circle(hole, 45.0, centres[min(1, len(centres) - 1)]), "holes", hole, "", "ink"))
+    wanted.append((centres[min(2, len(centres) - 1)], "stud", size.stud, "8", "ink"))
+    for tip, name, value, badge, tone in wanted:
+        if value:
+            text = exact(value, units)
+            many = f"{size.studs} " if name == "holes" else ""
+            board.callout(tip, (f"{many}{name} {text[0]}", f"({text[1]})"), zone, badge=badge, tone=tone)
+    board.callout(centres[-1], (f"{size.studs} studs",), zone, badge="3", tone="soft", mark="dot")
+
+
+def _on_circle(diameter: float | None, degrees: float, centre: Point = (0.0, 0.0)) -> Point:
+    """Return the point of a circle at an angle from +x."""
+    angle, radius = math.radians(degrees), (diameter or 0.0) / 2.0
+    return (centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle))

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import hashlib
 import math
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
 
@@ -19,6 +19,10 @@ Point = tuple[float, float]
 Points = tuple[Point, ...]
 Tone = Literal["ink", "soft", "accent", "warn"]
 Anchor = Literal["start", "middle", "end"]
+Layer = Literal[
+    "sheet", "axis", "tire", "wheel", "today", "moved", "brake", "hub", "body", "near", "detail", "notes"
+]
+"""What an element belongs to; ``moved`` is the wheel, or the body's edge, elsewhere in the motion."""
 
 EM = 0.62
 """Width of a character in heights of its text."""
@@ -101,6 +105,7 @@ class Stroke:
     line: Line = Line.EDGE
     closed: bool = False
     tone: Tone = "ink"
+    layer: Layer = "sheet"
 
 
 @dataclass(frozen=True)
@@ -109,6 +114,7 @@ class Hatching:
 
     segments: tuple[tuple[Point, Point], ...]
     tone: Tone = "ink"
+    layer: Layer = "sheet"
 
 
 @dataclass(frozen=True)
@@ -121,6 +127,7 @@ class Ring:
     start: float | None = None
     end: float | None = None
     tone: Tone = "ink"
+    layer: Layer = "sheet"
 
     def points(self, step: float = 4.0) -> Points:
         """Return points along it, ``step`` degrees apart at most."""
@@ -140,6 +147,7 @@ class Area:
     points: Points
     tone: Tone = "ink"
     strength: float = 1.0
+    layer: Layer = "sheet"
 
 
 @dataclass(frozen=True)
@@ -197,8 +205,8 @@ class Dimension:
     """A linear dimension between two points, measured along x (or y where ``vertical``).
 
     ``at``: the place of the dimension line (its y, or its x where vertical). ``value`` [mm] is the
-    distance, which the
-    points have; ``label`` holds the text on the line. ``outside``: the arrows stand outside and point inward.
+    distance, which the points have; ``label`` holds the text on the line, or beside it where the line is too
+    short. ``outside``: the arrows stand outside and point inward. ``text`` is what stands above the line.
     """
 
     first: Point
@@ -224,6 +232,39 @@ class Dimension:
 
 
 @dataclass(frozen=True)
+class Clearance:
+    """The shortest line from a wheel to a thing, dimensioned along itself.
+
+    ``beside`` [mm]: how far the dimension line stands to the left of the way from ``first`` to ``second``.
+    ``text`` is the clearance with what is asked of it, ``label`` all that is said of it.
+    """
+
+    first: Point
+    second: Point
+    text: str
+    label: Label
+    beside: float = 0.0
+    tone: Tone = "ink"
+
+    @property
+    def value(self) -> float:
+        """The distance [mm]."""
+        return math.dist(self.first, self.second)
+
+    def ends(self) -> tuple[Point, Point]:
+        """Return the two ends of the dimension line."""
+        long = self.value or 1.0
+        dx = -(self.second[1] - self.first[1]) / long * self.beside
+        dy = (self.second[0] - self.first[0]) / long * self.beside
+        return (self.first[0] + dx, self.first[1] + dy), (self.second[0] + dx, self.second[1] + dy)
+
+    def middle(self) -> Point:
+        """Return the middle of the dimension line."""
+        a, b = self.ends()
+        return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+
+
+@dataclass(frozen=True)
 class Leader:
     """A thin line from a label to what it speaks of; ``tip`` "arrow" ends on an outline, "dot" within it."""
 
@@ -232,87 +273,15 @@ class Leader:
     tone: Tone = "ink"
 
 
-Element = Stroke | Hatching | Ring | Area | Label | Dimension | Leader
-
-ARROW = 2.4
-"""Length of an arrow [mm of paper]."""
-BEYOND = 1.2
-"""How far an extension line passes the dimension line [mm of paper]."""
-OFF = 0.8
-"""Air between an outline and its extension line [mm of paper]."""
-
-
-def arrow(tip: Point, back: Point, scale: float, tone: Tone = "ink") -> Area:
-    """Return the filled arrow at ``tip`` of a line that comes from ``back``."""
-    dx, dy = tip[0] - back[0], tip[1] - back[1]
-    length = math.hypot(dx, dy) or 1.0
-    ux, uy = dx / length, dy / length
-    long, half = ARROW * scale, ARROW * scale / 6.0
-    base = (tip[0] - ux * long, tip[1] - uy * long)
-    return Area(
-        (tip, (base[0] - uy * half, base[1] + ux * half), (base[0] + uy * half, base[1] - ux * half)), tone
-    )
-
-
-def parts(element: Dimension | Leader, scale: float) -> Iterator[Stroke | Area | Ring | Label]:
-    """Yield what a dimension or a leader is drawn with."""
-    if isinstance(element, Leader):
-        yield Stroke(element.points, Line.THIN, tone=element.tone)
-        if element.tip == "arrow":
-            yield arrow(element.points[0], element.points[1], scale, element.tone)
-        elif element.tip == "dot":
-            yield Area(Ring(element.points[0], 0.5 * scale).points(45.0), element.tone)
-        return
-    low, high = element.ends()
-    along = (0.0, 1.0) if element.vertical else (1.0, 0.0)
-    tail = 2.0 * ARROW * scale
-    for point, end in zip(_ordered(element), (low, high), strict=True):
-        yield from _extension(point, end, element, scale)
-    first, last = low, high
-    if element.outside:
-        first = (low[0] - along[0] * tail, low[1] - along[1] * tail)
-        last = (high[0] + along[0] * tail, high[1] + along[1] * tail)
-        yield arrow(low, first, scale, element.tone)
-        yield arrow(high, last, scale, element.tone)
-    else:
-        yield arrow(low, high, scale, element.tone)
-        yield arrow(high, low, scale, element.tone)
-    box = element.label.box(scale)
-    if element.outside:
-        if element.vertical:
-            first = (first[0], min(first[1], box.low))
-            last = (last[0], max(last[1], box.high))
-        else:
-            first = (min(first[0], box.left), first[1])
-            last = (max(last[0], box.right), last[1])
-    yield Stroke((first, last), Line.THIN, tone=element.tone)
-    yield element.label
-
-
-def _ordered(dim: Dimension) -> tuple[Point, Point]:
-    axis = 1 if dim.vertical else 0
-    return (dim.first, dim.second) if dim.first[axis] <= dim.second[axis] else (dim.second, dim.first)
-
-
-def _extension(point: Point, end: Point, dim: Dimension, scale: float) -> Iterator[Stroke]:
-    axis = 0 if dim.vertical else 1
-    away = end[axis] - point[axis]
-    if abs(away) < OFF * scale:
-        return
-    sign = 1.0 if away > 0 else -1.0
-    start, stop = list(point), list(end)
-    start[axis] += sign * OFF * scale
-    stop[axis] += sign * BEYOND * scale
-    yield Stroke(((start[0], start[1]), (stop[0], stop[1])), Line.THIN, tone=dim.tone)
+Element = Stroke | Hatching | Ring | Area | Label | Dimension | Clearance | Leader
 
 
 @dataclass(frozen=True)
 class Drawing:
     """One drawing: what it is called, what it says to who can't see it, its scale, what is on it.
 
-    ``name`` is a slug; ``scale`` [mm of the world per mm of paper]; ``box`` all that is drawn [mm of the
-    world].
-    ``to_scale`` is false for a chart, whose axes say what they measure.
+    ``name`` is a slug; ``scale`` [mm of the world per mm of paper]; ``box`` is all that is drawn [mm of
+    the world]. ``to_scale`` is false for a chart, whose axes say what they measure.
     """
 
     name: str
@@ -322,7 +291,6 @@ class Drawing:
     elements: tuple[Element, ...]
     box: Box
     to_scale: bool = True
-    notes: dict[str, str] = field(default_factory=dict)
 
     @property
     def paper(self) -> tuple[float, float]:
@@ -330,16 +298,20 @@ class Drawing:
         return self.box.width / self.scale, self.box.height / self.scale
 
     def labels(self) -> tuple[Label, ...]:
-        """Return every label, those of dimensions too."""
+        """Return every label, those of dimensions and clearances too."""
         return tuple(
-            element.label if isinstance(element, Dimension) else element
+            element if isinstance(element, Label) else element.label
             for element in self.elements
-            if isinstance(element, (Label, Dimension))
+            if isinstance(element, (Label, Dimension, Clearance))
         )
 
     def dimensions(self) -> tuple[Dimension, ...]:
         """Return the dimensions."""
         return tuple(element for element in self.elements if isinstance(element, Dimension))
+
+    def clearances(self) -> tuple[Clearance, ...]:
+        """Return the clearances that are dimensioned."""
+        return tuple(element for element in self.elements if isinstance(element, Clearance))
 
     def number(self) -> str:
         """Return the sheet's number, made from its content."""
@@ -349,30 +321,3 @@ class Drawing:
 def digest(elements: Sequence[Element]) -> str:
     """Return six letters and digits that stand for a content."""
     return hashlib.sha256(repr(elements).encode()).hexdigest()[:6].upper()
-
-
-def extents(elements: Sequence[Element], scale: float) -> Box:
-    """Return the least rectangle around everything drawn, text and half the width of lines included [mm]."""
-    found: Box | None = None
-    for element in elements:
-        for box in _boxes(element, scale):
-            found = box if found is None else found.joined(box)
-    return found or Box(0.0, 0.0, 1.0, 1.0)
-
-
-def _boxes(element: Element, scale: float) -> Iterator[Box]:
-    if isinstance(element, (Dimension, Leader)):
-        for part in parts(element, scale):
-            yield from _boxes(part, scale)
-    elif isinstance(element, Label):
-        yield element.box(scale)
-    elif isinstance(element, Ring):
-        yield around(element.points()).grown(element.line.width * scale / 2.0)
-    elif isinstance(element, Hatching):
-        points = [point for segment in element.segments for point in segment]
-        if points:
-            yield around(points)
-    elif isinstance(element, Stroke):
-        yield around(element.points).grown(element.line.width * scale / 2.0)
-    elif element.points:
-        yield around(element.points)

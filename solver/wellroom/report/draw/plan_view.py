@@ -4,10 +4,9 @@ Forward is up.
 
 from __future__ import annotations
 
-import itertools
 import math
 
-from wellroom.report.draw.block import Titles, add_block
+from wellroom.report.draw.block import Titles, add_block, draw_datum
 from wellroom.report.draw.board import Board, Figure
 from wellroom.report.draw.model import (
     SMALL,
@@ -28,7 +27,8 @@ from wellroom.report.measures import short_size
 from wellroom.report.numbers import near_number
 from wellroom.search.contact import pose_words
 from wellroom.search.results import AxleFit
-from wellroom.search.sketch import AxleSketch, Mark, NearThing, WheelSketch
+from wellroom.search.sketch import AxleSketch, NearThing
+from wellroom.search.wheel_sketch import Mark, WheelSketch
 from wellroom.units import Units
 
 PAPER = (124.0, 165.0)
@@ -55,18 +55,24 @@ def plan_view(
     grown = Box(window.left - 4.0 * scale, window.low, window.right + 4.0 * scale, window.high)
     beside = Box(grown.left - 26.0 * scale, grown.low, grown.right + 26.0 * scale, grown.high + 6.0 * scale)
     board = Board(scale, grown)
-    for thing in axle.near:
-        _thing(board, thing)
-    board.add(Stroke(((0.0, min(ys) * 0.5), (0.0, max(ys) * 0.5)), Line.EDGE))
-    board.add(Stroke(((window.left, 0.0), (max(xs) + 20.0, 0.0)), Line.CENTRE))
+    with board.on("near"):
+        for thing in axle.near:
+            _thing(board, thing)
+    with board.on("axis"):
+        board.add(Stroke(((window.left, 0.0), (max(xs) + 20.0, 0.0)), Line.CENTRE))
+    with board.on("hub"):
+        board.add(Stroke(((0.0, min(ys) * 0.5), (0.0, max(ys) * 0.5)), Line.EDGE))
     for lock, shape in shapes.items():
-        straight = lock == 0.0
-        board.line(shape, Line.OUTLINE if straight else Line.OTHER, closed=True)
+        with board.on("moved" if lock else "tire"):
+            board.line(shape, Line.OTHER if lock else Line.OUTLINE, closed=True)
     if len(locks) > 1:
-        _swept(board, wheel, axle)
-        board.add(Ring((-axle.kingpin, 0.0), 1.2 * scale, Line.EDGE))
-        board.add(Area(Ring((-axle.kingpin, 0.0), 0.5 * scale).points(45.0)))
-    _body(board, axle)
+        with board.on("moved"):
+            _swept(board, wheel, axle)
+        with board.on("axis"):
+            board.add(Ring((-axle.kingpin, 0.0), 1.2 * scale, Line.EDGE))
+            board.add(Area(Ring((-axle.kingpin, 0.0), 0.5 * scale).points(45.0)))
+    with board.on("body"):
+        board.line(_edge(axle), Line.OUTLINE)
     _figures(board, axle, wheel, units, window)
     _names(board, axle, mark, shapes, units, grown, beside)
     add_block(board, titles)
@@ -167,26 +173,25 @@ def _thing(board: Board, thing: NearThing) -> None:
         board.add(Ring((y0, x0), 1.0 * board.scale, Line.EDGE, tone="soft"))
 
 
-def _body(board: Board, axle: AxleSketch) -> None:
-    """Draw the body's outer edge round the arch, as seen from above."""
+def _edge(axle: AxleSketch) -> list[Point]:
+    """Return the body's outer edge; one place alone is drawn a little to either side."""
     points = [(p.out, p.radius * math.sin(p.clock)) for p in axle.lip if p.out is not None]
-    if len(points) > 1:
-        board.line(points, Line.OUTLINE)
-    elif points:
-        x, y = points[0]
-        board.line(((x, y - 60.0), (x, y + 60.0)), Line.OUTLINE)
+    if len(points) == 1:
+        (x, y) = points[0]
+        return [(x, y - 60.0), (x, y + 60.0)]
+    return points
 
 
 def _figures(board: Board, axle: AxleSketch, wheel: WheelSketch, units: Units, window: Box) -> None:
-    k = board.scale
     figures = []
     if axle.kingpin:
         text = both(axle.kingpin, units)
-        figures.append(Figure((-axle.kingpin, 0.0), (0.0, 0.0), f"kingpin {text[0]}", text[1], badge="27"))
+        face = (0.0, -wheel.od / 4.0)
+        figures.append(Figure((-axle.kingpin, 0.0), face, f"kingpin {text[0]}", text[1], badge="27"))
     left, right = wheel.centre - wheel.section / 2.0, wheel.centre + wheel.section / 2.0
-    text = both(wheel.section, units)
-    figures.append(Figure((left, 0.0), (right, 0.0), f"section {text[0]}", text[1]))
-    board.dimensions(figures, "below", window.low - 2.0 * k)
+    text, foot = both(wheel.section, units), -wheel.od / 2.0 + 0.1 * wheel.section
+    figures.append(Figure((left, foot), (right, foot), f"section {text[0]}", text[1]))
+    draw_datum(board, board.dimensions(figures, "below", window.low - 2.0 * board.scale, [0.0]))
 
 
 def _least(wheel: WheelSketch, axle: AxleSketch) -> Mark | None:
@@ -219,8 +224,8 @@ def _names(
             ]
             rows += wrapped(pose, 17) if pose else ()
             board.callout(tip, rows, zone, tone=tone)
-    for thing in axle.near:
-        tip_of = _visible(thing, shown)
+    for n, thing in enumerate(sorted(axle.near, key=lambda t: -max(t.low[0], t.high[0])), 1):
+        tip_of = _visible(thing, shown, n / (len(axle.near) + 1.0))
         if tip_of is not None:
             board.callout(
                 tip_of, wrapped(thing.what, 14), zone, badge=near_number(thing.index), tone="soft", far=_FAR
@@ -232,8 +237,8 @@ def _names(
             badge = "25" if lock > 0.0 else "26"
             text = (f"{wheel} lock", f"{abs(lock):.0f}\N{DEGREE SIGN}")
             board.callout(tip, text, zone, badge=badge)
-    if any(p.out is not None for p in axle.lip):
-        ends = [(p.out or 0.0, p.radius * math.sin(p.clock)) for p in axle.lip if p.out is not None]
+    ends = [point for piece in clip_line(_edge(axle), board.window) for point in piece]
+    if ends:
         board.callout(max(ends, key=lambda p: p[1]), ("body's edge",), zone, badge="12", tone="soft")
     board.add(
         Label(
@@ -242,13 +247,17 @@ def _names(
     )
 
 
-def _visible(thing: NearThing, window: Box) -> Point | None:
+def _visible(thing: NearThing, window: Box, share: float) -> Point | None:
+    """Return a point of a thing's outline within the window: on its outboard side, ``share`` of the way
+    down what is seen of it, so that the leaders of things side by side run apart.
+    """
     (x0, y0, _), (x1, y1, _) = thing.low, thing.high
-    shape = rectangle(y0, x0, y1, x1) if thing.shape == "box" else ((y0, x0), (y1, x1))
-    pieces = clip_line(shape, window, closed=thing.shape == "box")
-    if not pieces:
+    if thing.shape == "point":
         inside = window.left < y0 < window.right and window.low < x0 < window.high
         return (y0, x0) if inside else None
-    points = [p for piece in pieces for p in itertools.pairwise(piece)]
-    a, b = max(points, key=lambda s: (s[0][0] + s[1][0], -abs(s[0][1] + s[1][1])))
-    return ((a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0)
+    ends = ((y0, x0), (y1, x1)) if thing.shape == "bar" else ((max(y0, y1), x1), (max(y0, y1), x0))
+    seen = clip_line(ends, window)
+    if not seen:
+        return None
+    (ax, ay), (bx, by) = seen[0][0], seen[0][-1]
+    return (ax + share * (bx - ax), ay + share * (by - ay))

@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from wellroom.report.draw.block import Titles, add_block
-from wellroom.report.draw.board import Board
-from wellroom.report.draw.model import SMALL, Box, Drawing, Label, Line, Points, Stroke, around
+from wellroom.report.draw.board import Board, characters
+from wellroom.report.draw.model import BODY, SMALL, Box, Drawing, Label, Line, Points, Stroke, around
 from wellroom.report.draw.shapes import clip_polygon, hatch, wrapped
 from wellroom.report.draw.words import both, fitting_scale, said
 from wellroom.units import Units
@@ -70,34 +70,29 @@ def _panel(board: Board, panel: Panel, x: float, pitch: float, units: Units) -> 
 
     if panel.tire:
         walls = [clip_polygon(at(outline), board.window) for outline in (panel.tire, panel.cavity) if outline]
-        board.add(hatch(walls, -45.0, 2.4 * k, "soft"))
-        if panel.cavity:
-            board.line(at(panel.cavity), Line.THIN, closed=True, tone="soft")
-        board.line(at(panel.tire), Line.OUTLINE, closed=True)
-    for outline in (panel.rim, panel.disc):
-        if outline:
-            board.cut(at(outline), (45.0,), 1.0)
+        with board.on("tire"):
+            board.add(hatch(walls, -45.0, 2.4 * k, "soft"))
+            if panel.cavity:
+                board.line(at(panel.cavity), Line.THIN, closed=True, tone="soft")
+            board.line(at(panel.tire), Line.OUTLINE, closed=True)
+    with board.on("wheel"):
+        for outline in (panel.rim, panel.disc):
+            if outline:
+                board.cut(at(outline), (45.0,), 1.0)
     box = around(at(panel.tire or panel.rim))
-    board.add(Stroke(((box.left - 8.0, 0.0), (box.right + 8.0, 0.0)), Line.CENTRE))
-    board.add(Stroke(((x, 0.0), (x, box.high + 6.0 * k)), Line.CENTRE))
+    with board.on("axis"):
+        board.add(Stroke(((box.left - 8.0, 0.0), (box.right + 8.0, 0.0)), Line.CENTRE))
+        board.add(Stroke(((x, 0.0), (x, box.high + 6.0 * k)), Line.CENTRE))
     if panel.body_out is not None and panel.lip_radius is not None:
-        edge = x + panel.body_out
-        board.add(
-            Stroke(
-                (
-                    (edge - 4.0 * k, panel.lip_radius),
-                    (edge, panel.lip_radius),
-                    (edge, panel.lip_radius + 6.0 * k),
-                ),
-                Line.OUTLINE,
-            )
-        )
+        edge, lip = x + panel.body_out, panel.lip_radius
+        with board.on("body"):
+            board.add(Stroke(((edge - 4.0 * k, lip), (edge, lip), (edge, lip + 6.0 * k)), Line.OUTLINE))
     middle = x + (box.left + box.right - 2.0 * x) / 2.0
-    most = max(int((pitch / k - 3.0) / (0.62 * SMALL)), 8)
+    most = max(characters(pitch / k - 3.0), 8)
     rows = [*wrapped(panel.combination, most)]
     for name, value in panel.figures:
         first, second = both(value, units)
         rows += wrapped(f"{name} {first} ({second})", most)
     board.add(Label((middle, -3.0 * k), tuple(rows), SMALL, "middle", 1))
     top = max(box.high, (panel.lip_radius or 0.0) + 6.0 * k)
-    board.add(Label((middle, top + 3.0 * k), (panel.name,), 3.2, "middle", -1, bold=True))
+    board.add(Label((middle, top + 3.0 * k), (panel.name,), BODY, "middle", -1, bold=True))

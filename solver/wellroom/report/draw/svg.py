@@ -10,6 +10,7 @@ from wellroom.report.draw.model import (
     PITCH,
     SMALL,
     Area,
+    Clearance,
     Dimension,
     Drawing,
     Element,
@@ -21,8 +22,8 @@ from wellroom.report.draw.model import (
     Ring,
     Stroke,
     Tone,
-    parts,
 )
+from wellroom.report.draw.pieces import parts
 
 COLOURS: dict[Tone, str] = {
     "ink": "#1a1a1a",
@@ -71,7 +72,7 @@ class _Writer:
         return f"{_n(x)} {_n(y)}"
 
     def element(self, element: Element) -> str:
-        if isinstance(element, (Dimension, Leader)):
+        if isinstance(element, (Dimension, Clearance, Leader)):
             return "".join(self.element(part) for part in parts(element, self._scale))
         if isinstance(element, Stroke):
             path = "M" + "L".join(self.xy(point) for point in element.points)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from wellroom.report.draw.block import Titles, add_block
 from wellroom.report.draw.board import Board
-from wellroom.report.draw.model import Dimension, Drawing, Element, Hatching, Label, Point, Ring
+from wellroom.report.draw.model import Clearance, Dimension, Drawing, Element, Hatching, Label, Point, Ring
 
 APART = 8.0
 """Air between two drawings [mm of paper]."""
@@ -59,4 +59,7 @@ def moved(element: Element, dx: float, dy: float) -> Element:
             at=element.at + (dx if element.vertical else dy),
             label=replace(element.label, at=to(element.label.at)),
         )
+    if isinstance(element, Clearance):
+        label = replace(element.label, at=to(element.label.at))
+        return replace(element, first=to(element.first), second=to(element.second), label=label)
     return replace(element, points=tuple(to(point) for point in element.points))

@@ -36,31 +36,39 @@ def well(
     radius = max(wheel.od / 2.0, today.od / 2.0 if today else 0.0)
     lip = max([point.radius for point in axle.lip], default=radius)
     wide = max((abs(place(point.clock, point.radius)[0]) for point in axle.lip), default=0.0)
-    half = max(radius, wide) * 1.08
-    top = max(lip, radius + axle.bump) + 40.0
+    points = [thing.low for thing in axle.near if thing.shape == "point"]
+    half = max([radius * 1.08, wide * 1.08, *(abs(x) + 20.0 for x, _, _ in points)])
+    top = max([lip, radius + axle.bump, *(z for _, _, z in points)]) + 40.0
     scale = fitting_scale(2.0 * half, top + radius + axle.droop + 20.0, PAPER)
     window = Box(-half, -radius - axle.droop - 20.0, half, top)
     board = Board(scale, window)
-    board.add(
-        Stroke(((-radius * 1.06, 0.0), (radius * 1.06, 0.0)), Line.CENTRE),
-        Stroke(((0.0, -radius * 0.5), (0.0, top - 10.0)), Line.CENTRE),
-        Ring((0.0, 0.0), wheel.od / 2.0, Line.OUTLINE),
-        Ring((0.0, 0.0), wheel.flange_radius, Line.EDGE),
-        Ring((0.0, 0.0), wheel.seat_radius, Line.THIN),
-    )
-    if wheel.bore:
-        board.add(Ring((0.0, 0.0), wheel.bore / 2.0, Line.EDGE))
+    with board.on("axis"):
+        board.add(
+            Stroke(((-radius * 1.06, 0.0), (radius * 1.06, 0.0)), Line.CENTRE),
+            Stroke(((0.0, -radius * 0.5), (0.0, top - 10.0)), Line.CENTRE),
+        )
+    with board.on("tire"):
+        board.add(Ring((0.0, 0.0), wheel.od / 2.0, Line.OUTLINE))
+    with board.on("wheel"):
+        board.add(Ring((0.0, 0.0), wheel.flange_radius, Line.EDGE))
+        board.add(Ring((0.0, 0.0), wheel.seat_radius, Line.THIN))
+        if wheel.bore:
+            board.add(Ring((0.0, 0.0), wheel.bore / 2.0, Line.EDGE))
     if today is not None:
-        board.add(Ring((0.0, 0.0), today.od / 2.0, Line.OTHER, tone="soft"))
-    if axle.bump > 0.0:
-        _arc(board, (0.0, axle.bump), wheel.od_largest / 2.0, 18.0, 162.0)
-    if axle.droop > 0.0:
-        _arc(board, (0.0, -axle.droop), wheel.od_largest / 2.0, 198.0, 342.0)
-    for thing in axle.near:
-        _thing(board, thing)
-    _lip(board, axle.lip, Line.OUTLINE)
-    if axle.lip_at_stop:
-        _lip(board, [_raised(point, axle.bump) for point in axle.lip_at_stop], Line.HIDDEN)
+        with board.on("today"):
+            board.add(Ring((0.0, 0.0), today.od / 2.0, Line.OTHER, tone="soft"))
+    with board.on("moved"):
+        if axle.bump > 0.0:
+            _arc(board, (0.0, axle.bump), wheel.od_largest / 2.0, 18.0, 162.0)
+        if axle.droop > 0.0:
+            _arc(board, (0.0, -axle.droop), wheel.od_largest / 2.0, 198.0, 342.0)
+    with board.on("near"):
+        for thing in axle.near:
+            _thing(board, thing)
+    with board.on("body"):
+        _lip(board, axle.lip, Line.OUTLINE)
+        if axle.lip_at_stop:
+            _lip(board, [_raised(point, axle.bump) for point in axle.lip_at_stop], Line.HIDDEN)
     _figures(board, axle, wheel, fit, units, window)
     _names(board, axle, wheel, today, units, window)
     add_block(board, titles)
@@ -149,8 +157,10 @@ def _figures(
             Figure((0.0, -radius), (0.0, -radius - axle.droop), f"droop {text[0]}", text[1], badge="18")
         )
     top = min(axle.lip, key=lambda p: p.radius, default=None)
-    if top is not None and abs(top.clock) < 0.02:
-        text = both(top.radius - radius, units)
+    gap = fit.gap_mm
+    straight_up = top is not None and abs(top.clock) < 0.02
+    if top is not None and straight_up and gap is not None and abs(top.radius - radius - gap) < 0.02:
+        text = both(gap, units)
         right.append(Figure((0.0, radius), (0.0, top.radius), f"gap {text[0]}", text[1], tone="accent"))
     board.dimensions(right, "right", window.right + 2.0 * k)
     board.dimensions(left, "left", window.left - 2.0 * k)
@@ -166,7 +176,7 @@ def _names(
 ) -> None:
     k = board.scale
     bounds = board.bounds()
-    zone = Box(window.left + k, window.low, window.right - k, bounds.high + 14.0 * k)
+    zone = Box(window.left - 20.0 * k, window.low, window.right - k, bounds.high + 14.0 * k)
     for index, point in enumerate(axle.lip):
         clock = f"at {math.degrees(point.clock):.0f}\N{DEGREE SIGN}"
         text = both(point.radius, units)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from wellroom.report.draw.block import draw_datum
 from wellroom.report.draw.board import Board, Figure
 from wellroom.report.draw.model import Box, Drawing, Line, Point, Stroke, around
-from wellroom.report.draw.section import draw_brake, draw_datum, draw_hub
+from wellroom.report.draw.section_parts import draw_brake, draw_hub
 from wellroom.report.draw.words import exact, said
 from wellroom.search.sketch import AxleSketch, WheelSketch
 from wellroom.units import Units

@@ -13,7 +13,7 @@ from wellroom.report.draw.model import BODY, PITCH, SMALL, Area, Box, Drawing, L
 from wellroom.report.draw.shapes import rectangle, wrapped
 from wellroom.report.draw.words import both, one, said
 from wellroom.report.measures import windows as window_words
-from wellroom.search.results import AxleFit, Windows, inward
+from wellroom.search.results import BEYOND, AxleFit, Windows, inward
 from wellroom.units import Units, inches_text
 
 WIDE = 178.0
@@ -30,6 +30,7 @@ def windows(fit: AxleFit, axle: str, title: str, units: Units, name: str = "wind
     if not rows:
         return None
     low, high = _range(fit, [found for _, _, found in rows])
+    reach = (-BEYOND, round((fit.overall_width_mm or 0.0) + BEYOND, 2))
     every = rows
     rows, open_ = _gathered(rows, low, high)
     board = Board(1.0, Box(0.0, -20.0 - 12.0 * len(rows), WIDE, 20.0))
@@ -66,7 +67,7 @@ def windows(fit: AxleFit, axle: str, title: str, units: Units, name: str = "wind
     board.add(chosen_label)
     y -= chosen_label.extent()[1] + 1.4
     for first_, last_ in common:
-        y = _end_names(board, y, first_, last_, ends, words)
+        y = _end_names(board, y, (first_, last_), reach, ends, words)
     if open_:
         board.add(replace(label, at=(0.0, y)))
     return board.finish(name, title, describe(fit, axle, every, units), to_scale=False)
@@ -126,7 +127,7 @@ def _range(fit: AxleFit, found: Sequence[Windows]) -> tuple[float, float]:
     room = fit.rim_width_in * 25.4 + 40.0
     for windows_ in found:
         ends += [end for interval in windows_ for end in interval if -20.0 < end < room + 20.0]
-    pad = max((max(ends) - min(ends)) * 0.08, 6.0)
+    pad = max((max(ends) - min(ends)) * 0.08, 6.0 if len(ends) > 1 else 2.0 * 25.4)
     return min(ends) - pad, max(ends) + pad
 
 
@@ -183,24 +184,27 @@ def _row(
             (at, middle - _BAR / 2.0 - 0.3), (words,), SMALL, "start" if way > 0 else "end", 1, tone="soft"
         )
         box = label.box(1.0)
-        if box.right > WIDE or box.left < _NAMES:
-            label = replace(label, anchor="end" if way > 0 else "start")
-        if board.is_free(label.box(1.0), ink=False):
-            board.add(label)
+        turned = replace(label, anchor="end" if way > 0 else "start")
+        for one_ in (turned, label) if box.right > WIDE or box.left < _NAMES else (label, turned):
+            at_ = one_.box(1.0)
+            if at_.left >= _NAMES and at_.right <= WIDE and board.room.is_free(at_, ink=False):
+                board.add(one_)
+                break
     return y - high - 1.0
 
 
 def _end_names(
     board: Board,
     y: float,
-    first: float,
-    last: float,
+    interval: tuple[float, float],
+    reach: tuple[float, float],
     ends: Mapping[str, Windows],
     checks: Mapping[str, object],
 ) -> float:
-    """Name what ends an interval on either side."""
-    below = [id_ for id_, found in ends.items() for a, _ in found if abs(a - first) < 0.011]
-    above = [id_ for id_, found in ends.items() for _, b in found if abs(b - last) < 0.011]
+    """Name what ends an interval on either side; ``reach`` is how far windows are listed, no end of one."""
+    first, last = interval
+    below = [id_ for id_, found in ends.items() for a, _ in found if abs(a - first) < 0.011 and a > reach[0]]
+    above = [id_ for id_, found in ends.items() for _, b in found if abs(b - last) < 0.011 and b < reach[1]]
     said_ = []
     if below:
         said_.append(f"less backspace is ended by {' and '.join(_name(i, checks) for i in below)}")

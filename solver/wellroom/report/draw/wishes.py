@@ -12,7 +12,6 @@ from wellroom.report.draw.board import Board
 from wellroom.report.draw.model import (
     BODY,
     SMALL,
-    Area,
     Box,
     Drawing,
     Label,
@@ -126,10 +125,10 @@ def _bands(
 ) -> None:
     if across.band:
         low, high = (x_of(v) for v in across.band)
-        board.elements.append(Area(rectangle(low, _FOOT, high, HIGH), "accent", 0.1))
+        board.shade(rectangle(low, _FOOT, high, HIGH), "accent", 0.1)
     if up.band:
         low, high = (y_of(v) for v in up.band)
-        board.elements.append(Area(rectangle(_LEFT, low, WIDE, high), "accent", 0.1))
+        board.shade(rectangle(_LEFT, low, WIDE, high), "accent", 0.1)
     for axis, of, flat in ((across, x_of, False), (up, y_of, True)):
         for value in axis.band or ():
             at = of(value)

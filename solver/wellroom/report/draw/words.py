@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wellroom.report.measures import length, number
-from wellroom.search.results import floor_margin
+from wellroom.search.results import ceil_miss, floor_margin
 from wellroom.units import Units, inches_text, mm_text
 
 SCALES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
@@ -53,17 +53,17 @@ def one(mm: float, units: Units) -> str:
 
 
 def clearance(distance: float, asked: float | None, units: Units, unit: bool = True) -> str:
-    """Return a clearance rounded down, with what is asked beside it: 0.62 in (0.50 asked).
+    """Return a clearance rounded down, with what is asked, rounded up, beside it: 0.62 in (0.50 asked).
 
-    >>> clearance(15.9, 12.7, "in"), clearance(15.9, 12.7, "mm", unit=False)
-    ('0.62 in (0.50 asked)', '15.9 (12.7 asked)')
+    >>> clearance(15.9, 12.7, "in"), clearance(15.9, 6.35, "mm", unit=False)
+    ('0.62 in (0.50 asked)', '15.9 (6.4 asked)')
     """
     if units == "in":
         shown = f"{floor_margin(distance / 25.4):.2f}"
-        beside = "" if asked is None else f" ({asked / 25.4:.2f} asked)"
+        beside = "" if asked is None else f" ({ceil_miss(round(asked / 25.4, 6)):.2f} asked)"
     else:
         shown = length(distance, "mm", "down")
-        beside = "" if asked is None else f" ({asked:.1f} asked)"
+        beside = "" if asked is None else f" ({length(asked, 'mm', 'up')} asked)"
     return f"{shown}{f' {units}' if unit else ''}{beside}"
 
 

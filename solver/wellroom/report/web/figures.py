@@ -127,6 +127,10 @@ class Figures:
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
         return f"{'today, ' if rank == TODAY else ''}{measures.short_size(fit.tire.size)} on {rim}"
 
+    def _wheel(self, axle: str, rank: int, fit: AxleFit, units: Units) -> str:
+        backspace = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
+        return f"{self._combination(axle, rank)}, backspace {backspace}"
+
     def _titles(self, what: str, axle: str, combination: str, units: Units) -> Titles:
         end = self.sketch.axles[axle]
         side = "either side" if end.both_alike else f"{end.side} side"
@@ -145,25 +149,25 @@ class Figures:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Section", axle, self._combination(axle, rank), units)
+        titles = self._titles("Section", axle, self._wheel(axle, rank, fit, units), units)
         return section(self.sketch.axles[axle], wheel, fit, self._today(axle, rank), titles, units)
 
     def _well(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Side view in the well", axle, self._combination(axle, rank), units)
+        titles = self._titles("Side view in the well", axle, self._wheel(axle, rank, fit, units), units)
         return well(self.sketch.axles[axle], wheel, fit, self._today(axle, rank), titles, units)
 
     def _plan(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
         wheel = self.sketch.wheels.get((rank, axle))
         if wheel is None:
             return None
-        titles = self._titles("Plan view", axle, self._combination(axle, rank), units)
+        titles = self._titles("Plan view", axle, self._wheel(axle, rank, fit, units), units)
         return plan_view(self.sketch.axles[axle], wheel, fit, titles, units)
 
     def _hub(self, axle: str, rank: int, fit: AxleFit, units: Units) -> Drawing | None:
-        titles = self._titles("Bolt circle", axle, self._combination(axle, rank), units)
+        titles = self._titles("Bolt circle", axle, self._wheel(axle, rank, fit, units), units)
         return hub(self.sketch.axles[axle].hub, self.sketch.wheels.get((rank, axle)), titles, units)
 
 
