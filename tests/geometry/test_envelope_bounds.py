@@ -59,6 +59,10 @@ ITEMS = [
         ("lip", LIP, Blocks.OUTBOARD),
         ("bar", BAR, Blocks.INBOARD),
     )
+] + [
+    Item(f"loose {name}", surfaces, share, True, Blocks.NOTHING, (12.7,), False, False, more, by_share)
+    for name, surfaces in (("box", BOX), ("bar", BAR), ("lip", LIP))
+    for share, more, by_share in ((0.0, 1.0, (0.0, 0.0, 0.0)), (0.2, 0.7, (30.0, -20.0, -60.0)))
 ]
 every_item = pytest.mark.parametrize("item", ITEMS, ids=lambda item: f"{item.id}-{item.share:g}")
 every_motion = pytest.mark.parametrize(

@@ -222,6 +222,7 @@ def _asked(near: Any) -> tuple[float, float]:
     return (0.75 * IN, 0.75 * IN) if "spring" in what else (0.5 * IN, 0.5 * IN)
 
 
+ENDS = {True: (0.0, 1.0), False: (0.0, 0.25, 0.5, 0.75, 1.0)}
 LOW = -150.0  # half a small tire's radius below the axle: from there down its side walls bulge
 
 
@@ -237,13 +238,18 @@ def _height(near: Any, cut: float, low: bool) -> tuple[float, float] | None:
 
 def _near_parts(near: Any, bump: float, low: bool) -> Iterator[Part]:
     if near.moves_with == "between":
-        follows = (0.0, 1.0) if near.share is None else tuple(sorted({near.share.low, near.share.high}))
+        least, most = (0.0, 1.0) if near.share is None else (near.share.low, near.share.high)
+        follows = tuple(sorted({least + (most - least) * k for k in ENDS[near.share is None]}))
     else:
         follows = (1.0 if near.moves_with in ("axle", "knuckle") else 0.0,)
     moving, ahead = _asked(near)
     for share in follows:
         turns = near.moves_with != "knuckle"
-        heights = _height(near, LOW + (1.0 - share) * bump if turns else -np.inf, low)
+        heights = _height(
+            near,
+            LOW + (1.0 - (share if near.share is None else follows[0])) * bump if turns else -np.inf,
+            low,
+        )
         if heights is None:
             continue
         charts, polar, thickness = _near_charts(near, heights)

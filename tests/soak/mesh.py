@@ -145,7 +145,8 @@ def random_thing(rng: np.random.Generator, vehicle: Vehicle) -> Near:
     least = float(rng.uniform(2, 26))
     asks = (least,) if rng.random() < 0.8 else (least, 2.0 * least)
     thing = Thing(charts, polar, thickness, shares, knuckle, blocks, straight)
-    item = Item(kind, surfaces, follows, not knuckle, BLOCKS[blocks], asks, straight)
+    more = shares[1] - shares[0]
+    item = Item(kind, surfaces, shares[0], not knuckle, BLOCKS[blocks], asks, straight, more_share=more)
     mark = "knuckle" if knuckle else {0.0: "body", 1.0: "axle", None: "range"}.get(thing.share, "between")
     if kind == "lip" and rng.random() < 0.3:
         lift = rng.uniform([-25, -12, 0], [25, 12, 80])
@@ -155,9 +156,7 @@ def random_thing(rng: np.random.Generator, vehicle: Vehicle) -> Near:
     if kind.startswith("bar") and not knuckle and thing.share is not None and rng.random() < 0.4:
         again, there = _measured_again(thing, item, vehicle, rng)
         return Near(kind, (thing, again), (item, there), "measured again")
-    ends = dict.fromkeys(shares)  # a range of shares is taken at its two ends, not between them
-    parts = tuple(replace(thing, follows=(share, share)) for share in ends)
-    return Near(kind, parts, tuple(replace(item, share=share) for share in ends), mark)
+    return Near(kind, (thing,), (item,), mark)
 
 
 def _measured_again(
@@ -395,7 +394,7 @@ class Scene:
         """
         thicker = max(s.thickness for item in near.items for s in item.surfaces) - near.parts[0].thickness
         thicker *= 2.0
-        if not self.vehicle.limits.loose:
+        if not (self.vehicle.limits.loose or near.items[0].more_share):
             return BOUND + thicker
         at = min(max(line, 0.0), near.asked)  # a sample's growth tells how far off a line through it is
         return float((cells.growth(at) - cells.thickness - at).max()) + thicker

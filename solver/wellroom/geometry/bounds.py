@@ -126,7 +126,9 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
     (its angle times that travel). Checked by finite differences in the tests.
     """
     half, at = w.half, w.centre
-    keep = 1.0 - charts.share
+    play_share, follow = half[mo.SHARE], np.linalg.norm(charts.by_share, axis=0)
+    keep = 1.0 - charts.share - at[mo.SHARE] + play_share
+    ways: dict[int, Floats] = {}  # travel of what follows the body whole
     pairs = _Pairs(dims)
     hu, hv = half[mo.SU], half[mo.SV]
     lift, hs = charts.lift, half[mo.TILT]
@@ -144,7 +146,8 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
     ht, rolled, play = half[mo.UP], half[mo.ROLL], half[mo.SIDE]
     half_span = (m.span or 0.0) / 2.0 if rides else 0.0
     speed_up = np.abs(width + width_g * at[mo.TILT]) + np.abs(width_g) * hs
-    travel[mo.SIDE], travel[mo.FORE] = keep * play, keep * half[mo.FORE]
+    ways[mo.SIDE], ways[mo.FORE] = play, half[mo.FORE]
+    angle, stray_share = np.zeros_like(hu), follow * play_share
     # of the sway: its derivatives, the centre's travel by tilt and in all
     slant, bent, rate, spread = np.zeros((4, len(hu)))
     if m.sways:
@@ -155,16 +158,22 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         pairs.add(mo.UP, mo.UP, keep * bent * (speed_up * ht) ** 2)
     speed_up, flat_up = speed_up * np.hypot(1.0, slant), speed_up
     up = speed_up * ht
-    travel[mo.UP] = keep * up
+    ways[mo.UP] = up
     if leans:
         speed_up = np.hypot(speed_up, charts.lean[3])
         up, turn_up = speed_up * ht, np.abs(charts.lean[1]) * ht
-        stray = travel[mo.SU] + travel[mo.SV] + up + play
+        angle = np.abs(charts.lean[0]) + np.abs(charts.lean[1]) * (np.abs(at[mo.UP]) + ht)
+        stray = travel[mo.SU] + travel[mo.SV] + up + play + stray_share
         arm_lean = p.arm_stop + stray
         pairs.add(mo.UP, mo.UP, keep * (arm_lean * turn_up**2 + 2.0 * turn_up * up))
-        for dim, way in ((mo.SU, travel[mo.SU]), (mo.SV, travel[mo.SV]), (mo.SIDE, play)):
+        for dim, way in (
+            (mo.SU, travel[mo.SU]),
+            (mo.SV, travel[mo.SV]),
+            (mo.SIDE, play),
+            (mo.SHARE, stray_share),
+        ):
             pairs.add(mo.UP, dim, keep * turn_up * way)
-        travel[mo.UP] = keep * (up + turn_up * arm_lean)
+        ways[mo.UP] = up + turn_up * arm_lean
         turned = turned + turn_up
     if rides:
         cos, sin_tilt = float(np.cos(m.max_tilt)), float(np.sin(m.max_tilt))
@@ -173,7 +182,8 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         rise = np.abs(lift).max(axis=0) + np.maximum(np.abs(low_g), np.abs(low_g + width_g))
         turn, swayed = hs / cos, slant * rate * hs
         arm = p.arm_stop + travel[mo.SU] + travel[mo.SV] + up + rise * hs + rolled + slide * turn
-        arm = arm + play + swayed
+        arm = arm + play + swayed + stray_share
+        angle = (np.abs(at[mo.TILT]) + hs) / cos
         bow = arm + 2.0 * slide + sag + (arm + slide) * sin_tilt / cos
         second = bow * turn**2 + 2.0 * turn * (rise * hs + swayed) + bent * (rate * hs) ** 2
         pairs.add(mo.TILT, mo.TILT, keep * second)
@@ -183,9 +193,21 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         pairs.add(mo.SV, mo.TILT, keep * turn * travel[mo.SV] + stretch_v * hv * hs)
         pairs.add(mo.TILT, mo.ROLL, keep * turn * rolled)
         pairs.add(mo.TILT, mo.SIDE, keep * turn * play)
-        travel[mo.TILT] = keep * (turn * (arm + slide) + rise * hs + swayed)
-        travel[mo.ROLL] = keep * rolled * sin_tilt
+        pairs.add(mo.TILT, mo.SHARE, keep * turn * stray_share)
+        ways[mo.TILT] = turn * (arm + slide) + rise * hs + swayed
+        ways[mo.ROLL] = rolled * sin_tilt
         turned = turned + turn
+    shared = 2.0 * angle * stray_share + sum(ways.values(), angle * (travel[mo.SU] + travel[mo.SV]))
+    if mo.SHARE in dims:
+        apart = np.sqrt(sum(part**2 for part in p.slopes[mo.SHARE])) + shared
+        for dim, way in ways.items():
+            pairs.add(mo.SHARE, dim, play_share * way)
+        pairs.add(mo.SHARE, mo.SHARE, 2.0 * angle * stray_share * play_share)
+        for dim in (mo.SU, mo.SV):
+            pairs.add(mo.SHARE, dim, play_share * angle * travel[dim])
+    travel |= {dim: keep * way for dim, way in ways.items()}
+    if mo.SHARE in dims:
+        travel[mo.SHARE] = play_share * apart
     whole = sum(travel.values(), np.zeros_like(hu))
     if m.steered:
         lock, king = half[mo.LOCK], half[mo.KING]
@@ -220,7 +242,7 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
     drift[mo.UP] = speed_up * turned + np.abs(width_g) * hs * np.hypot(1.0, slant) + flat_up * bent * spread
     if leans:
         drift[mo.UP] = drift[mo.UP] + np.abs(charts.lean[1]) * (arm_lean * turned + stray)
-    drift[mo.SIDE] = drift[mo.FORE] = turned
+    drift[mo.SIDE] = drift[mo.FORE] = turned + play_share
     if rides:
         drift[mo.TILT] = (
             (whole + rolled + turned * (arm + slide) + bow * turn) / cos
@@ -230,8 +252,15 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
             + stretch_u * hu
             + stretch_v * hv
         )
-        drift[mo.ROLL] = 2.0 * turned
-    return _Space(pairs, drift, turned)
+        drift[mo.TILT] = drift[mo.TILT] + play_share * ((arm + slide) / cos + rise + slant * rate)
+        drift[mo.ROLL] = 2.0 * turned + play_share * sin_tilt
+    if mo.SHARE in dims:
+        drift[mo.SU] = drift[mo.SU] + play_share * angle * speed_u
+        drift[mo.SV] = drift[mo.SV] + play_share * angle * speed_v
+        by_up = speed_up + (np.abs(charts.lean[1]) * arm_lean if leans else 0.0)
+        drift[mo.UP] = drift[mo.UP] + play_share * by_up
+        drift[mo.SHARE] = shared + follow * turned + apart * turned
+    return _Space(pairs, drift, turned + play_share * angle)
 
 
 def bounds_of(w: Work, charts: Charts, m: Motion, dims: Sequence[int]) -> Bounds:

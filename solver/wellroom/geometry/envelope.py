@@ -28,13 +28,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
+from wellroom.geometry.between import across
 from wellroom.geometry.bounds import Bounds, bounds_of, join_bounds
 from wellroom.geometry.items import Blocks, Floats, Item
 from wellroom.geometry.motion import Motion
 from wellroom.geometry.roots import Roots, Work, join, join_roots, roots_of, split
 from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
 from wellroom.geometry.stationary import may_be_nearest
-from wellroom.geometry.swept import BOTH_SIDES, Swept
+from wellroom.geometry.swept import BOTH_SIDES, Swept, as_cells
 
 __all__ = ["REACH_HIGH", "REACH_LOW", "SLACK", "TARGET", "Cells", "sweep", "target_of"]
 
@@ -62,18 +63,20 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
     """Sweep items through all poses of one axle end and return the samples that stand for them.
 
     ``items`` in the hub frame; an item's least clearance sets how fine it is swept: growth beyond it stays
-    within ``target`` [mm] (by default `target_of` the motion) and ``SLACK``. Deterministic: the same items
-    and motion give the same samples in the same order.
+    within ``target`` [mm] (by default `target_of` the motion; `COARSE_TARGET` at least for an item whose
+    share is a range) and ``SLACK``. Deterministic: the same items and motion give the same samples in the
+    same order.
     """
     target = target_of(motion) if target is None else target
-    keys = [(_identity(item), motion, target) for item in items]
+    fine = [max(target, COARSE_TARGET) if item.more_share else target for item in items]
+    keys = [(_identity(item), motion, least) for item, least in zip(items, fine, strict=True)]
     new = {key: item for key, item in zip(keys, items, strict=True) if key not in _memory}
     alike: dict[tuple[object, ...], list[_Key]] = {}
     started = {key: roots_of(item, motion) for key, item in new.items()}
     for key, item in new.items():
-        alike.setdefault((*_moving(started[key][1]), item.blocks), []).append(key)
+        alike.setdefault((*_moving(started[key][1]), item.blocks, key[2]), []).append(key)
     for group in alike.values():
-        swept = _Sweep([new[key] for key in group], [started[key] for key in group], motion, target)
+        swept = _Sweep([new[key] for key in group], [started[key] for key in group], motion, group[0][2])
         _memory.update(zip(group, swept.run(), strict=True))
     parts = [replace(_memory[key], item=np.full(len(_memory[key].r), k)) for k, key in enumerate(keys)]
     for key in keys:
@@ -97,7 +100,16 @@ def _identity(item: Item) -> tuple[object, ...]:
         (s.corners.tobytes(), s.arc, s.thickness, None if s.tops is None else s.tops.tobytes())
         for s in item.surfaces
     )
-    return surfaces, item.share, item.turns, item.blocks, item.clearances, item.straight_only
+    return (
+        surfaces,
+        item.share,
+        item.turns,
+        item.blocks,
+        item.clearances,
+        item.straight_only,
+        item.more_share,
+        item.by_share,
+    )
 
 
 def _moving(work: Work) -> list[int]:
@@ -167,6 +179,8 @@ class _Sweep:
     def _of(self, item: int, kept: Cells) -> Cells:
         asked = float(self.asked[self.of_root == item].min())
         parts = [cover.samples(item, self.roots, asked) for cover in self.covers]
+        if not self.side:
+            parts.append(as_cells(across(self.covers[0], self.covers[1], item, asked), item, self.roots))
         cells = _concatenate([*parts, kept.take(kept.item == item)])
         return cells.take(np.lexsort((cells.y, cells.r)))
 

@@ -49,6 +49,8 @@ class Item:
     ``share`` is how much of the axle's motion it follows (0 body and frame, 1 axle, between: 0..1); ``turns``
     is true where the wheel steers past it (false only for what is fixed to the knuckle). ``clearances`` [mm]
     are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead.
+    ``more_share``: how much more than ``share`` it may follow; for each unit of that it stands moved by
+    ``by_share`` [mm] besides.
     ``low``: it stands so low beside the wheel that the loaded tire's bulge meets it.
     """
 
@@ -60,6 +62,8 @@ class Item:
     clearances: tuple[float, ...]
     straight_only: bool = False
     low: bool = False
+    more_share: float = 0.0
+    by_share: tuple[float, float, float] = (0.0, 0.0, 0.0)
 
     @property
     def halo(self) -> float:

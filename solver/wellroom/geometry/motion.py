@@ -13,6 +13,7 @@ KING   7    kingpin inboard of the mounting face at hub height [mm]
 ROLL   8    roll centre above the axle's line [mm]
 SIDE   9    where the axle, or an independent wheel, stands in its sideways play [mm], positive outboard
 FORE   10   where it stands fore and aft of its place at rest [mm], positive forward
+SHARE  11   how much more of the axle's motion a thing follows than its least share
 ====== ==== =======================================================================================
 
 Travel is taken at the bump stop on a solid axle, at the wheel on an independent one. The travel pairs of both
@@ -41,8 +42,8 @@ from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
 
-SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE = range(11)
-DIMS = 11
+SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE, SHARE = range(12)
+DIMS = 12
 _LEVEL = 0.99
 """Share of a track bar's length that its drop is held to: no limits of travel let it come near."""
 
@@ -208,7 +209,8 @@ class Charts:
     ``corners`` (4, 3, n); ``lift`` (4, n): what a corner rises per sine of tilt [mm]; ``arc`` (n,), ``share``
     (n,); ``travel`` (4, n): low, low_g, range, range_g of this end's travel (zeros where the corners carry
     it); ``inward`` (3, n): unit vector into the item where the surface is a face of a solid, else zeros;
-    ``lean`` (4, n), or (0, n) without a table: as of a zone.
+    ``lean`` (4, n), or (0, n) without a table: as of a zone. ``by_share`` (3, n): what a unit of SHARE moves
+    the surface [mm] before the axle carries it.
     """
 
     corners: Floats
@@ -218,6 +220,7 @@ class Charts:
     travel: Floats
     inward: Floats
     lean: Floats
+    by_share: Floats
 
     def take(self, rows: NDArray[np.intp]) -> Charts:
         """Return the charts at an index array."""
@@ -286,7 +289,13 @@ def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range
     checked against scipy's rotations in the tests.
     """
     p, du, dv, rise = chart_points(charts, q)
-    share, keep = charts.share, 1.0 - charts.share
+    share = charts.share + q[SHARE]
+    keep = 1.0 - share
+    p = (
+        p[0] + q[SHARE] * charts.by_share[0],
+        p[1] + q[SHARE] * charts.by_share[1],
+        p[2] + q[SHARE] * charts.by_share[2],
+    )
     low, low_g, width, width_g = charts.travel
     tilt = q[TILT]
     reach = width + width_g * tilt
@@ -341,6 +350,9 @@ def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range
         slopes[SIDE] = (zero, -keep * cosine, keep * sine)
     if FORE in dims:
         slopes[FORE] = (zero - keep, zero, zero)
+    if SHARE in dims:
+        x, y, z = carried((charts.by_share[0], charts.by_share[1], charts.by_share[2]))
+        slopes[SHARE] = (q[FORE] + x, p[1] - (back_y - motion.stop) + y, p[2] - back_z + z)
     inward = carried((charts.inward[0], charts.inward[1], charts.inward[2]))
     arm_stop = np.hypot(along_y, along_z)
     if not motion.steered:

@@ -258,6 +258,7 @@ def _boundary_is_enough(m: Motion, thing: Item) -> bool:
     away = np.where(arcs, np.hypot(points[:, 1], points[:, 2]), np.linalg.norm(points, axis=1)).max()
     moved = max(abs(m.up.low), abs(m.up.high)) + abs(m.kingpin.high) + (m.span or 0.0)
     moved += sum(max(abs(r.low), abs(r.high)) for r in (m.side, m.fore)) + most_aside(m)
+    moved += thing.more_share * float(np.linalg.norm(thing.by_share))
     return 2.0 * np.sin(lock / 2.0) * way * (away + moved) < REACH_LOW - thing.halo and lock < np.pi / 2.0
 
 
@@ -277,7 +278,9 @@ def lean_stretch(m: Motion) -> float:
 def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
     """Return the roots of an item's sweep, and the cells that it starts from."""
     rows = list(_rows(thing, m))
-    corners, lift, arc, share, travel, inward, lean, thick, owned, ranges, end = zip(*rows, strict=True)
+    corners, lift, arc, share, travel, inward, lean, by_share, thick, owned, ranges, end = zip(
+        *rows, strict=True
+    )
     charts = Charts(
         np.stack(corners, axis=-1),
         np.stack(lift, axis=-1),
@@ -286,6 +289,7 @@ def roots_of(thing: Item, m: Motion) -> tuple[Roots, Work]:
         np.array(travel).T.copy(),
         np.stack(inward, axis=-1),
         np.array(lean).T.copy() if m.table else np.zeros((0, len(rows))),
+        np.array(by_share).T.copy(),
     )
     bounds = np.array(ranges)
     n = len(rows)
@@ -303,10 +307,11 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
     rides = thing.share < 1.0 and thing.turns
     zones = m.zones() if rides else [_STILL]
     aside, ahead = (m.side, m.fore) if rides else (_NONE, _NONE)
-    if rides and (thing.share == 0.0 or not (m.lean or m.table)):
+    loose = thing.more_share > 0.0 and rides
+    if rides and not loose and (thing.share == 0.0 or not (m.lean or m.table)):
         thing, aside, ahead = drawn_out(thing, aside, ahead)
     steers = _steers(m, thing) if m.steered and thing.turns else [{}]
-    stretches = thing.share == 0.0 and _has_height(thing) and not (m.sways or m.table)
+    stretches = thing.share == 0.0 and not loose and _has_height(thing) and not (m.sways or m.table)
     for face in _faces(thing):
         for number, zone in enumerate(zones):
             corners, lift, travel = _carry(face.surface, zone, stretches)
@@ -322,6 +327,8 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
                     ranges[mo.UP] = (zone.first_up, zone.last_up)
                     owned[mo.UP, 0] = number == 0 or not m.table
                 ranges[mo.SIDE], ranges[mo.FORE] = (aside.low, aside.high), (ahead.low, ahead.high)
+                if loose:
+                    ranges[mo.SHARE] = (0.0, thing.more_share)
                 if rides and m.lean > 0.0:
                     ranges[mo.ROLL] = (m.roll_centre.low, m.roll_centre.high)
                 for dim, (low, high, side) in steer.items():
@@ -336,5 +343,5 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
                 chart = face.surface
                 yield (
                     *(corners, lift, chart.arc, thing.share, travel, _inward(face), zone.lean or (0.0,) * 4),
-                    *(chart.thickness, owned, ranges, end),
+                    *(thing.by_share, chart.thickness, owned, ranges, end),
                 )

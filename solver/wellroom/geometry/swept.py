@@ -51,7 +51,7 @@ _EPS = 1e-9
 
 @dataclass
 class _Lines:
-    """Lines, one a row: ``bins`` (n,) counted through all items, height at the bin's middle, slope, the part
+    """_Lines, one a row: ``bins`` (n,) counted through all items, height at the bin's middle, slope, the part
     of the bin filled, root and pose.
     """
 
@@ -271,7 +271,7 @@ class Swept:
         alone.
         """
         extra = self.tolerance - SLACK
-        lines = self.lines.take(np.arange(item * _BINS, (item + 1) * _BINS))
+        lines = self.of(item)
         pieces, alone = self._pieces(lines, asked, extra)
         singles = [lines.take(alone)]
         for old in self.replaced:
@@ -280,25 +280,26 @@ class Swept:
         parts = [*pieces, *(_alone(lines, extra) for lines in singles)]
         r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
         pose = np.concatenate([part[5] for part in parts], axis=1)
-        place = np.stack(mo.chart_points(roots.charts.take(root), pose)[0], axis=1)
-        zero = np.zeros(len(r))
-        return Cells(
-            np.full(len(r), item),
-            r,
-            self.side * height,
-            tau,
-            zero,
-            closed,
-            roots.thickness[root],
-            place,
-            pose.T,
-        )
+        return as_cells((r, self.side * height, tau, closed, root, pose), item, roots)
 
-    def _pieces(self, lines: _Lines, asked: float, extra: float) -> tuple[list[_Samples], Ints]:
+    def of(self, item: int) -> _Lines:
+        """Return an item's lines, one a bin."""
+        return self.lines.take(np.arange(item * _BINS, (item + 1) * _BINS))
+
+    def replaced_height(self, item: int) -> Floats:
+        """Return for each bin of an item the greatest height of lines that were replaced, else -inf."""
+        out = np.full(_BINS, -np.inf)
+        for old in self.replaced:
+            mine = old.take(np.flatnonzero(old.bins // _BINS == item))
+            for end in (mine.first, mine.last):
+                np.maximum.at(out, mine.bins % _BINS, mine.height(end))
+        return out
+
+    def _pieces(self, lines: _Lines, asked: float, extra: float) -> tuple[list[Samples], Ints]:
         """Return samples for runs of an item's bins that lie along one straight line, and the bins left."""
         left, right = lines.height(np.full(_BINS, -BIN / 2.0)), lines.height(np.full(_BINS, BIN / 2.0))
         free = lines.whole()
-        parts: list[_Samples] = []
+        parts: list[Samples] = []
         for size in _PIECES:
             run = np.flatnonzero(free.reshape(-1, size).all(axis=1))
             lefts, rights = left.reshape(-1, size)[run], right.reshape(-1, size)[run]
@@ -323,10 +324,19 @@ class Swept:
         return parts, np.flatnonzero(free | ((lines.last >= lines.first) & ~lines.whole()))
 
 
-_Samples = tuple[Floats, Floats, Floats, Floats, Ints, Floats]
+Samples = tuple[Floats, Floats, Floats, Floats, Ints, Floats]
+"""Distance, place, tau and closed travel, root and pose of samples, each (n,), the pose (DIMS, n)."""
 
 
-def _alone(lines: _Lines, extra: float) -> _Samples:
+def as_cells(samples: Samples, item: int, roots: Roots) -> Cells:
+    """Return samples of an item as they are kept."""
+    r, y, tau, closed, root, pose = samples
+    place = np.stack(mo.chart_points(roots.charts.take(root), pose)[0], axis=1)
+    zero = np.zeros(len(r))
+    return Cells(np.full(len(r), item), r, y, tau, zero, closed, roots.thickness[root], place, pose.T)
+
+
+def _alone(lines: _Lines, extra: float) -> Samples:
     """Return pieces of lines of single bins, each grown to all that it stands for."""
     pieces = np.ceil(np.hypot(1.0, lines.slope)).astype(np.intp)
     part = lines.take(np.repeat(np.arange(len(pieces)), pieces))
@@ -338,7 +348,7 @@ def _alone(lines: _Lines, extra: float) -> _Samples:
 
 
 class _Upper:
-    """Lines above n cells: height where r = 0, slope, the distances low to high that need a cover, and the
+    """_Lines above n cells: height where r = 0, slope, the distances low to high that need a cover, and the
     first bin of the cell's item.
     """
 

@@ -168,20 +168,21 @@ def _lowest(surface: Surface) -> float:
 def _near_items(
     near: Near, id_: str, bump: float | None, shift: Floats, path: str, said: Said
 ) -> Iterable[Item]:
-    shares: tuple[float, ...] = {"axle": (1.0,), "knuckle": (1.0,), "between": (0.0, 1.0)}.get(
-        near.moves_with, (0.0,)
+    shares = {"axle": [(1.0, 1.0)], "knuckle": [(1.0, 1.0)], "between": [(0.0, 0.0), (1.0, 1.0)]}.get(
+        near.moves_with, [(0.0, 0.0)]
     )
     if near.share is not None and near.moves_with == "between":
-        shares = tuple(dict.fromkeys((near.share.low, near.share.high)))
+        shares = [(near.share.low, near.share.high)]
     elif near.moves_with == "between":
-        why = "taken both as if fixed to the frame and as if fixed to the axle, as no share is given"
+        why = "taken as fixed to the frame and as fixed to the axle, not between; a share or a range is swept"
         said.assume(f"{path}.share", "0 and 1", why)
     asked, straight = clearance(near, path, said)
     turns = near.moves_with != "knuckle"
-    for share in shares:
-        cut = LOW_BESIDE + (1.0 - share) * (bump or 0.0) if turns else -np.inf
-        for item in near_parts(near, id_, (1.0 - share) * shift, cut, asked):
-            item = replace(item, share=share, turns=turns)
+    for least, most in shares:
+        cut = LOW_BESIDE + (1.0 - least) * (bump or 0.0) if turns else -np.inf
+        x, y, z = (0.0, 0.0, 0.0) if most == least else (-float(part) for part in shift)
+        for item in near_parts(near, id_, (1.0 - least) * shift, cut, asked):
+            item = replace(item, share=least, more_share=most - least, by_share=(x, y, z), turns=turns)
             yield item
             if straight > asked:
                 yield replace(item, clearances=(straight,), straight_only=True)

@@ -121,6 +121,7 @@ def seen(points: Floats, motion: Motion, q: Floats, share: float, turns: bool) -
         np.stack([zero + q[mo.UP], zero, zero, zero]),
         np.zeros((3, n)),
         np.stack([zero + turn, zero, zero + out, zero]) if motion.table else np.zeros((0, n)),
+        np.zeros((3, n)),
     )
     at = np.repeat(q[:, None], n, axis=1)
     at[mo.UP] = 0.0

@@ -39,6 +39,8 @@ def item_key(item: Item) -> Hashable:
         int(item.blocks),
         item.clearances,
         item.straight_only,
+        item.more_share,
+        item.by_share,
     )
 
 
