@@ -57,7 +57,7 @@ def pick(**ask: str) -> Pick:
         ({"rim": "9x15", "backspace": "4"}, "the diameter comes first, 15x9 was probably meant"),
         ({"rim": "27x9", "backspace": "4"}, "rim diameters are 10, 12 to 24, 26"),
         ({"rim": "16x7"}, "the backspace (or --inset) of the 16x7"),
-        ({"rim": STOCKED, "backspace": "3"}, f"none: the backspace of {STOCKED} is 3.894 in"),
+        ({"rim": STOCKED, "backspace": "3"}, f"within 0.25 in of the backspace of {STOCKED}, 3.894 in"),
         ({"tire": "205/60R11"}, "rim diameter code 11 is not a known code"),
         ({"tire": "round"}, "a tire's id in the catalog, or a marking"),
     ],

@@ -38,6 +38,10 @@ from wellroom.units import Kind, Measure
 
 _SAME = 0.05
 """Two lengths closer than this are one [mm]: as they may be typed."""
+_AS_MADE = 6.35
+"""How far [mm] a stocked wheel as measured may be off its catalog's backspace and still be that wheel: 1/4 in,
+common practice, no source.
+"""
 
 
 def _refuse(option: str, found: str, expected: str) -> RequestError:
@@ -258,8 +262,9 @@ def _backspace(ask: Wanted, row: dict[str, Any], asked: Asked) -> float:
         expected = f"at most {part}the overall width of the {rim}, {amount(most, Kind.LENGTH, units)}"
         raise _refuse(option, quoted(text), expected)
     backspace = value if option == "--backspace" else value + row["width"] * INCH / 2.0 + row["flange_in"]
-    if row["source"] == "stock" and abs(backspace - own) > _SAME:
-        expected = f"none: the backspace of {row['id']} is {amount(own, Kind.LENGTH, units)}"
+    if row["source"] == "stock" and abs(backspace - own) > _AS_MADE:
+        near = amount(_AS_MADE, Kind.LENGTH, units)
+        expected = f"within {near} of the backspace of {row['id']}, {amount(own, Kind.LENGTH, units)}"
         raise _refuse(option, quoted(text), expected)
     return backspace
 

@@ -115,7 +115,7 @@ def _dimensions(board: Board, sketch: WheelSketch, figures: WheelFigures, units:
             Figure((figures.face, 0.0), (seats[1], sketch.seat_radius), f"seat R {seat[0]}", seat[1]),
         ],
         "right",
-        box.right + 6.0 * k,
+        box.right + 14.0 * k,
     )
 
 
