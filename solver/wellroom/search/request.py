@@ -39,8 +39,8 @@ from wellroom.units import Kind, Measure
 _SAME = 0.05
 """Two lengths closer than this are one [mm]: as they may be typed."""
 _AS_MADE = 6.35
-"""How far [mm] a stocked wheel as measured may be off its catalog's backspace and still be that wheel: 1/4 in,
-common practice, no source.
+"""How far [mm] a stocked wheel as measured may be off its catalog's backspace and still be that wheel:
+1/4 in, common practice, no source.
 """
 
 
