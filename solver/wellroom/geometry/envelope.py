@@ -71,12 +71,13 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
     fine = [max(target, COARSE_TARGET) if item.more_share else target for item in items]
     keys = [(_identity(item), motion, least) for item, least in zip(items, fine, strict=True)]
     new = {key: item for key, item in zip(keys, items, strict=True) if key not in _memory}
-    alike: dict[tuple[object, ...], list[_Key]] = {}
+    alike: dict[tuple[tuple[int, ...], Blocks, float], list[_Key]] = {}
     started = {key: roots_of(item, motion) for key, item in new.items()}
     for key, item in new.items():
-        alike.setdefault((*_moving(started[key][1]), item.blocks, key[2]), []).append(key)
-    for group in alike.values():
-        swept = _Sweep([new[key] for key in group], [started[key] for key in group], motion, group[0][2])
+        dims = _ways(item, motion, started[key][1])
+        alike.setdefault((dims, item.blocks, key[2]), []).append(key)
+    for (dims, _, least), group in alike.items():
+        swept = _Sweep([new[key] for key in group], [started[key] for key in group], dims, motion, least)
         _memory.update(zip(group, swept.run(), strict=True))
     parts = [replace(_memory[key], item=np.full(len(_memory[key].r), k)) for k, key in enumerate(keys)]
     for key in keys:
@@ -112,20 +113,32 @@ def _identity(item: Item) -> tuple[object, ...]:
     )
 
 
-def _moving(work: Work) -> list[int]:
-    """Return the parameters that an item's cells are split across."""
-    return [d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()] or [mo.SU]
+def _ways(item: Item, motion: Motion, work: Work) -> tuple[int, ...]:
+    """Return the parameters that an item's cells are told by: all of the motion's for all that turns, so that
+    what differs little is swept together.
+    """
+    ranges = {mo.LOCK: motion.lock, mo.UP: motion.up, mo.SIDE: motion.side, mo.FORE: motion.fore}
+    ways = {d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()} | {mo.SU, mo.SV}
+    if item.turns:
+        ways |= {d for d, limits in ranges.items() if limits.high > limits.low}
+        ways |= {mo.TILT} if motion.lean > 0.0 else set()
+    return tuple(sorted(ways))
 
 
 class _Sweep:
     """The search for items that block the same side and move by the same parameters."""
 
     def __init__(
-        self, items: Sequence[Item], started: Sequence[tuple[Roots, Work]], motion: Motion, target: float
+        self,
+        items: Sequence[Item],
+        started: Sequence[tuple[Roots, Work]],
+        dims: Sequence[int],
+        motion: Motion,
+        target: float,
     ) -> None:
         self.motion, self.target = motion, target
         self.roots, self.work = join_roots(started)
-        self.dims = _moving(self.work)
+        self.dims = list(dims)
         counts = [len(work.root) for _, work in started]
         self.of_root = np.repeat(np.arange(len(items)), counts)
         least = np.array([max(min(item.clearances), _LEAST_ASKED) for item in items])
@@ -146,9 +159,9 @@ class _Sweep:
             for cover in self.covers:
                 cover.learn(work, b, self.dims, item)
             in_reach = (b.high >= self.nearest[item]) & (b.low <= self.farthest[item])
-            keep = np.flatnonzero(in_reach & may_be_nearest(work, b, self.dims, self.side))
+            keep = np.flatnonzero(in_reach & ~self._hidden(work, b))
             work, b = work.take(keep), b.take(keep)
-            seen = ~self._hidden(work, b)
+            seen = may_be_nearest(work, b, self.dims, self.side)
             asked, item = self.asked[work.root], item[keep]
             fine = _grown(b, asked)[0] <= self.target
             fine |= (np.bincount(item[seen], minlength=self.items) > _CELL_LIMIT)[item]

@@ -153,8 +153,9 @@ class Swept:
         little.
         """
         bins = np.clip(np.floor(r / BIN), 0, _BINS - 1).astype(np.intp)
-        lines = self.lines.take(first + bins)
-        return np.asarray((height > lines.height(r - (bins + 0.5) * BIN)) | ~lines.whole())
+        lines, at = self.lines, first + bins
+        above = height > lines.middle[at] + lines.slope[at] * (r - (bins + 0.5) * BIN)
+        return np.asarray(above | ~lines.whole()[at])
 
     def covers(self, b: Bounds, item: Ints, nearest: Floats, farthest: Floats) -> NDArray[np.bool_]:
         """Return a mask (n,) of the cells that lines of their own items (n,) cover, within the tolerance, at
@@ -213,7 +214,7 @@ class Swept:
     def _covered(self, upper: _Upper, lift: Floats) -> NDArray[np.bool_]:
         alive = np.arange(len(upper.low))
         for at in ((upper.low + upper.high) / 2.0, upper.low, upper.high):
-            bins = np.floor(at[alive] / BIN).astype(np.intp)
+            bins = np.clip(np.floor(at[alive] / BIN), 0, _BINS - 1).astype(np.intp)
             alive = alive[self._above(upper, lift, alive, bins)]
         out = np.zeros(len(upper.low), dtype=bool)
         by_block = self._above_blocks(upper, lift, alive)
@@ -273,11 +274,7 @@ class Swept:
         extra = self.tolerance - SLACK
         lines = self.of(item)
         pieces, alone = self._pieces(lines, asked, extra)
-        singles = [lines.take(alone)]
-        for old in self.replaced:
-            mine = old.take(np.flatnonzero(old.bins // _BINS == item))
-            singles.append(mine.take(np.flatnonzero(~self.lines.take(mine.bins).not_below(mine))))
-        parts = [*pieces, *(_alone(lines, extra) for lines in singles)]
+        parts = [*pieces, _alone(lines.take(alone), extra), _alone(self._replaced(item), extra)]
         r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
         pose = np.concatenate([part[5] for part in parts], axis=1)
         return as_cells((r, self.side * height, tau, closed, root, pose), item, roots)
@@ -287,13 +284,22 @@ class Swept:
         return self.lines.take(np.arange(item * _BINS, (item + 1) * _BINS))
 
     def replaced_height(self, item: int) -> Floats:
-        """Return for each bin of an item the greatest height of lines that were replaced, else -inf."""
-        out = np.full(_BINS, -np.inf)
-        for old in self.replaced:
-            mine = old.take(np.flatnonzero(old.bins // _BINS == item))
-            for end in (mine.first, mine.last):
-                np.maximum.at(out, mine.bins % _BINS, mine.height(end))
+        """Return for each bin of an item the greatest height of its replaced lines that count, else -inf."""
+        out, old = np.full(_BINS, -np.inf), self._replaced(item)
+        for end in (old.first, old.last):
+            np.maximum.at(out, old.bins % _BINS, old.height(end))
         return out
+
+    def _replaced(self, item: int) -> _Lines:
+        """Return the lines of an item that were replaced and that those in their place do not stand for."""
+        if len(self.replaced) > 1:
+            names = _Lines.__dataclass_fields__
+            old = _Lines(
+                *(np.concatenate([getattr(lines, f) for lines in self.replaced], axis=-1) for f in names)
+            )
+            self.replaced = [old.take(np.flatnonzero(~self.lines.take(old.bins).not_below(old)))]
+        old = self.replaced[0] if self.replaced else self.lines.take(np.zeros(0, dtype=np.intp))
+        return old.take(np.flatnonzero(old.bins // _BINS == item))
 
     def _pieces(self, lines: _Lines, asked: float, extra: float) -> tuple[list[Samples], Ints]:
         """Return samples for runs of an item's bins that lie along one straight line, and the bins left."""

@@ -77,12 +77,22 @@ class Sweeps:
         self._used = [self._used[1], set()]
 
     def end(self, items: Sequence[Item], motion: Motion) -> Cells:
-        """Return the samples of one end's items, each swept alone; see ``envelope.sweep``."""
+        """Return the samples of one end's items, each remembered by itself; see ``envelope.sweep``."""
+        self._together(items, motion)
         parts = [self._alone(item, index, motion) for index, item in enumerate(items)]
         if not parts:
             return sweep((), motion)
         names = Cells.__dataclass_fields__
         return Cells(*(np.concatenate([getattr(part, name) for part in parts]) for name in names))
+
+    def _together(self, items: Sequence[Item], motion: Motion) -> None:
+        """Sweep at once what is not known yet and moves alike: it is then found as if swept alone."""
+        new: dict[Motion, list[Item]] = {}
+        for key, (item, moves) in (self._task(item, motion) for item in items):
+            if key not in self._kept and key not in self._ahead:
+                new.setdefault(moves, []).append(item)
+        for moves, some in new.items():
+            sweep(some, moves)
 
     def _alone(self, item: Item, index: int, motion: Motion) -> Cells:
         key, task = self._task(item, motion)
