@@ -53,7 +53,7 @@ def check_rows(checked: Checked) -> None:
         rows = checked.all_ok(*cells)
         if not rows.any():
             continue
-        with np.errstate(invalid="ignore", divide="ignore"):
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
             bad = rows & rule.bad(values)
         if bad.any():
             checked.report(rule.column, bad, _wording(rule, checked, derived))
