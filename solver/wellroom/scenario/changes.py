@@ -250,7 +250,7 @@ def _of_axle(document: Document, name: str, place: Place, axle: Axle) -> Iterato
             other = ("limits", "up_travel_min")
             least = amount(limits.up_travel_min.value, Kind.LENGTH, units)
             says = f"an amount that leaves {place_text(other)}, {least}, of up-travel; it leaves "
-            says += amount(left, Kind.LENGTH, units)
+            says += f"{amount(left, Kind.LENGTH, units)} by {place_text((*place, 'travel'))}"
             hangs: tuple[Place, ...] = (
                 other,
                 *((*place, "travel", key) for key in ("stop_gap", "stop_rubber", "stop_ratio")),
