@@ -1,7 +1,8 @@
-"""What is inside a fit: reading, the envelope of each axle end, windows of all shipped pairs."""
+"""What is inside a fit: reading, the envelope of each axle, windows of all shipped pairs."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -17,10 +18,10 @@ from wellroom.search.clear import sweep_axle
 from wellroom.search.stock import catalog_tires, in_service, made_rims, rims_from
 
 
-def swept(end: End) -> Cells:
-    """Sweep one end afresh: what was swept before is forgotten."""
+def swept(ends: Sequence[End]) -> list[Cells]:
+    """Sweep the ends of an axle afresh: what was swept before is forgotten, what they share swept once."""
     envelope.forget()
-    return envelope.sweep(end.items, end.motion)
+    return [envelope.sweep(end.items, end.motion) for end in ends]
 
 
 def inside(rounds: int) -> Figures:
@@ -31,10 +32,9 @@ def inside(rounds: int) -> Figures:
         figures[f"read.{name}_s"] = timed(partial(wellroom.load_scenario, path), rounds)
         scenario = wellroom.load_scenario(path)
         for axle in ("front", "rear"):
-            for end in build_room(scenario, axle).ends:
-                key = f"sweep.{name}.{axle}.{end.side}"
-                figures[f"{key}_s"] = timed(partial(swept, end), rounds)
-                figures[f"{key}_samples"] = float(len(swept(end).r))
+            ends = build_room(scenario, axle).ends
+            figures[f"sweep.{name}.{axle}_s"] = timed(partial(swept, ends), rounds)
+            figures[f"sweep.{name}.{axle}_samples"] = float(sum(len(cells.r) for cells in swept(ends)))
     catalog = wellroom.load_catalog()
     tires, rims = catalog_tires(catalog), rims_from(made_rims(catalog))
     tire, rim = np.nonzero(tires.code[:, None] == rims.code[None, :])
