@@ -230,6 +230,14 @@ def test_check_lip_at_the_top_alone_leaves_the_corners_unchecked(
     assert says is None or says in lacking["rear.lip_corners"]
 
 
+@pytest.mark.parametrize("name", ["right", "Left"])
+def test_check_thing_called_by_a_side_is_judged_like_any(name: str) -> None:
+    """A thing whose name is a side's alone keeps an id of its own."""
+    scenario = load_scenario(scenarios_dir() / "least.toml", [f"axle.front.near.0.what={name}"])
+    checks = check(scenario, CATALOG()).plan.axles["front"].checks
+    assert f"front.near.thing_{name.lower()}" in {found.id for found in checks}
+
+
 # --- the contract of the JSON document ------------------------------------------------------------
 
 HEADER = {

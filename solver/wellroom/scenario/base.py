@@ -37,13 +37,14 @@ def misread(raw: object, expected: str, tail: Tail = ()) -> Misread:
 
 
 def slug(what: str) -> str:
-    """Return the name that ids carry.
+    """Return the name that ids carry: never a side's alone, as an id may end in one.
 
-    >>> slug("Leaf spring, 2nd leaf")
-    'leaf_spring_2nd_leaf'
+    >>> slug("Leaf spring, 2nd leaf"), slug("Right")
+    ('leaf_spring_2nd_leaf', 'thing_right')
     """
     plain_text = unicodedata.normalize("NFKD", what).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "_", plain_text.lower()).strip("_")
+    name = re.sub(r"[^a-z0-9]+", "_", plain_text.lower()).strip("_")
+    return f"thing_{name}" if name in ("left", "right") else name
 
 
 class Spec:
