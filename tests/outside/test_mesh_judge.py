@@ -24,10 +24,9 @@ from soak.mesh import (
     Scene,
     Verdict,
     figures,
-    motion_of,
-    random_wheels,
     run_scenes,
 )
+from soak.scenery import motion_of, random_wheels
 from wellroom.geometry.envelope import sweep
 from wellroom.geometry.items import Blocks, Item, Surface, bar_surfaces, moved
 from wellroom.geometry.section import Rims, Sections, Tires, sections
@@ -211,7 +210,7 @@ def test_judge_finds_claims_a_little_off(off: float, sort: str, monkeypatch: pyt
     real = soak.touch
 
     def wrong(*given: object) -> object:
-        found = real(*given)  # type: ignore[arg-type]
+        found = real(*given)  # type: ignore[arg-type]  # handed on as it came
         return replace(found, margin=found.margin + off)
 
     monkeypatch.setattr(soak, "touch", wrong)
