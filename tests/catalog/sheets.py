@@ -51,4 +51,4 @@ def write_text(folder: Path, text: str, name: str = "own.csv") -> Path:
 
 def places(faults: Sequence[object]) -> list[tuple[int, str]]:
     """Return line and place of each fault."""
-    return [(fault.line, fault.place) for fault in faults]  # type: ignore[attr-defined]
+    return [(fault.line, fault.place) for fault in faults]  # type: ignore[attr-defined]  # all faults have both

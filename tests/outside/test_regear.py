@@ -39,7 +39,7 @@ def worked(tmp_path: Path, height: str = "33", **options: object) -> RegearResul
     file = tmp_path / "worked.toml"
     file.write_text(WORKED, encoding="utf-8")
     scenario = wellroom.load_scenario(file)
-    return wellroom.regear(scenario, wellroom.load_catalog(), height=height, **options)  # type: ignore[arg-type]
+    return wellroom.regear(scenario, wellroom.load_catalog(), height=height, **options)  # type: ignore[arg-type]  # options by name
 
 
 def test_regear_effective_ratio_restoring_ratio_and_speedometer(tmp_path: Path) -> None:

@@ -151,7 +151,7 @@ def test_dimensions_of_any_spans_keep_labels_apart(spans: list[tuple[int, int]],
         a, b = float(low), float(low + long)
         ends = ((0.0, a), (0.0, b)) if side in ("left", "right") else ((a, 0.0), (b, 0.0))
         figures_.append(Figure(ends[0], ends[1], f"{long}", f"{long / 25.4:.1f}"))
-    board.dimensions(figures_, side, -100.0 if side in ("below", "left") else 100.0)  # type: ignore[arg-type]
+    board.dimensions(figures_, side, -100.0 if side in ("below", "left") else 100.0)  # type: ignore[arg-type]  # one of the sides
     drawing = board.finish("t", "t", "t")
     assert overlapping(drawing) == []
     assert sorted(d.value for d in drawing.dimensions()) == sorted(float(long) for _, long in spans)

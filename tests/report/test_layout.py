@@ -38,7 +38,7 @@ def test_layout_any_width_keeps_every_line_within(
     result: FitResult | CheckResult, units: str, width: int
 ) -> None:
     """No line is wider than the page, in either units."""
-    assert max(len(line) for line, _ in layout(page(result, units), width)) <= width  # type: ignore[arg-type]
+    assert max(len(line) for line, _ in layout(page(result, units), width)) <= width  # type: ignore[arg-type]  # in or mm
 
 
 def test_layout_table_of_wide_cells_fits_80_columns() -> None:

@@ -107,7 +107,7 @@ def test_sheet_paper_goes_by_the_units() -> None:
     """Inches are printed on Letter, millimetres on A4; both pages are named in the HTML too."""
     for unit, size, name in (("in", b"612 792", "letter"), ("mm", b"595.2756 841.8898", "A4")):
         assert size in pdf_bytes(ordered("least"), unit)  # type: ignore[arg-type]  # in or mm
-        assert f"size: {name};" in html_bytes(ordered("least"), unit).decode()  # type: ignore[arg-type]
+        assert f"size: {name};" in html_bytes(ordered("least"), unit).decode()  # type: ignore[arg-type]  # in or mm
 
 
 @pytest.mark.parametrize("case", CASES)

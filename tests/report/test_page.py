@@ -31,7 +31,7 @@ HOSTILE = '<img src=x onerror="alert(1)">&\'</title></script><script>alert(2)</s
 def page(name: str, stance: str | None = None, **changes: object) -> str:
     """Return the page of a shipped scenario, with changes to its answer."""
     made = pictures(name, stance)
-    result = replace(made.result, **changes)  # type: ignore[arg-type]
+    result = replace(made.result, **changes)  # type: ignore[arg-type]  # fields by name
     return page_html(scenario(name), [replace(made, result=result)], scenario(name).units)
 
 

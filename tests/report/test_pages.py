@@ -19,7 +19,7 @@ from wellroom.units import Kind, parse
 
 def said(result: FitResult | CheckResult, units: str = "in") -> str:
     """Return the page as one line of words."""
-    return " ".join(plain(page(result, units), 100).split())  # type: ignore[arg-type]
+    return " ".join(plain(page(result, units), 100).split())  # type: ignore[arg-type]  # in or mm
 
 
 # --- measures -----------------------------------------------------------------------------------
@@ -28,8 +28,8 @@ def said(result: FitResult | CheckResult, units: str = "in") -> str:
 @given(st.floats(-2000, 2000), st.sampled_from(["in", "mm"]))
 def test_length_down_is_never_above_the_value(mm: float, units: str) -> None:
     """A margin in words, read back, is at most the true one and less than one step below."""
-    text = measures.length(mm, units, "down")  # type: ignore[arg-type]
-    back = parse(text, Kind.LENGTH, units).value  # type: ignore[arg-type]
+    text = measures.length(mm, units, "down")  # type: ignore[arg-type]  # in or mm
+    back = parse(text, Kind.LENGTH, units).value  # type: ignore[arg-type]  # in or mm
     step = 25.4 / 16 if units == "in" else 0.1
     assert mm - step - 1e-6 < back <= mm + 1e-9
 
@@ -37,7 +37,7 @@ def test_length_down_is_never_above_the_value(mm: float, units: str) -> None:
 @given(st.floats(0, 400), st.floats(0.02, 60), st.sampled_from(["in", "mm"]))
 def test_windows_text_lies_within_the_window(low: float, size: float, units: str) -> None:
     """The metric ends that are printed lie within the window."""
-    words = measures.windows(((low, low + size),), units)  # type: ignore[arg-type]
+    words = measures.windows(((low, low + size),), units)  # type: ignore[arg-type]  # in or mm
     ends = words.split("(")[-1].strip(") ").removesuffix(" mm").split(" to ")
     assert low - 1e-9 <= float(ends[0])
     assert float(ends[1]) <= low + size + 1e-9
@@ -74,7 +74,7 @@ def test_windows_end_that_nothing_sets_is_said_in_words(
     window: tuple[float, float], units: str, words: str
 ) -> None:
     """Where only the listing ends, 150 mm beyond a rim 203.2 mm wide, no number is given as a limit."""
-    assert measures.windows((window,), units, 203.2) == words  # type: ignore[arg-type]
+    assert measures.windows((window,), units, 203.2) == words  # type: ignore[arg-type]  # in or mm
 
 
 @pytest.mark.parametrize(
@@ -96,7 +96,7 @@ def test_windows_end_that_nothing_sets_is_said_in_words(
 )
 def test_amount_each_unit_is_rounded_down(value: float | None, unit: str, units: str, text: str) -> None:
     """Each kind of unit turns into the reader's, never above the truth."""
-    assert measures.amount(value, unit, units) == text  # type: ignore[arg-type]
+    assert measures.amount(value, unit, units) == text  # type: ignore[arg-type]  # in or mm
 
 
 @pytest.mark.parametrize(

@@ -91,7 +91,7 @@ def best_plans(
     if gears.reference == "rear" and not joint.same_wheel:
         sizes = sizes[::-1]
     effort = Effort(*sizes, search.most, search.rounds, work.solves)
-    return PlanResult(plans, status, in_force, blocked, effort)  # type: ignore[arg-type]
+    return PlanResult(plans, status, in_force, blocked, effort)  # type: ignore[arg-type]  # the status is one of its words
 
 
 @dataclass

@@ -229,7 +229,7 @@ def best_choice(
         if answer.verdict is not Verdict.BEST:
             return answer if found.choice is None or answer.choice else Answer(Verdict.FOUND, found.choice)
         found = answer
-        model.clear_objective()  # type: ignore[no-untyped-call]
+        model.clear_objective()  # type: ignore[no-untyped-call]  # ortools has no types
         model.add(goal == value)
     return found
 

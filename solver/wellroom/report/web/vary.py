@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import groupby, pairwise
 
 from markupsafe import Markup
@@ -185,7 +186,7 @@ def _values(result: VaryResult) -> Markup:
     rows = [
         (
             *point.values,
-            "" if point.refused else dual(lambda u, p=point: text_vary.today_words(p.today, u)),  # type: ignore[misc]
+            "" if point.refused else dual(partial(text_vary.today_words, point.today)),
             _name(result, point),
             _score(point),
             measures.money(point.best.price if point.best else None),
@@ -230,7 +231,7 @@ def _left_open(result: VaryResult) -> Markup:
                     measures.short_size(here.tallest_tire or measures.DASH),
                     wide,
                     f"{here.pairs:,}",
-                    dual(lambda u, b=best: _window(b, u)),  # type: ignore[misc]
+                    dual(partial(_window, best)),
                 )
             )
     heads = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from itertools import groupby
 
 from markupsafe import Markup
@@ -62,10 +63,11 @@ def _both(inches: Sequence[Block], metric: Sequence[Block], caption: str) -> Mar
     runs = [list(_runs(blocks)) for blocks in (inches, metric)]
     if len(runs[0]) != len(runs[1]):
         runs = [[list(inches)], [list(metric)]]
-    return Markup("").join(
-        dual_block(lambda u, a=a, b=b: blocks_markup(a if u == "in" else b, caption))  # type: ignore[misc]
-        for a, b in zip(*runs, strict=True)
-    )
+    return Markup("").join(dual_block(partial(_one, a, b, caption)) for a, b in zip(*runs, strict=True))
+
+
+def _one(inches: Sequence[Block], metric: Sequence[Block], caption: str, units: Units) -> Markup:
+    return blocks_markup(inches if units == "in" else metric, caption)
 
 
 def _runs(blocks: Sequence[Block]) -> Iterator[list[Block]]:
