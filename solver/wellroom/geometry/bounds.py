@@ -58,7 +58,7 @@ class Bounds:
 
     def take(self, rows: Ints) -> Bounds:
         """Return the cells at an index array."""
-        return Bounds(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
+        return Bounds(*(getattr(self, name).take(rows, axis=-1) for name in self.__dataclass_fields__))
 
 
 def join_bounds(parts: Sequence[Bounds]) -> Bounds:

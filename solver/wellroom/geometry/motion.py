@@ -224,7 +224,7 @@ class Charts:
 
     def take(self, rows: NDArray[np.intp]) -> Charts:
         """Return the charts at an index array."""
-        return Charts(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
+        return Charts(*(getattr(self, name).take(rows, axis=-1) for name in self.__dataclass_fields__))
 
 
 Vector = tuple[Floats, Floats, Floats]

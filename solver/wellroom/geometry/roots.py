@@ -50,10 +50,7 @@ class Work:
         """Return the cells at an index array."""
         return Work(
             self.root[rows],
-            self.centre[:, rows],
-            self.half[:, rows],
-            self.open[:, rows],
-            self.end[:, rows],
+            *(part.take(rows, axis=1) for part in (self.centre, self.half, self.open, self.end)),
         )
 
 

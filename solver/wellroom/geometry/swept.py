@@ -64,7 +64,7 @@ class _Lines:
     pose: Floats  # (DIMS, n)
 
     def take(self, rows: Ints) -> _Lines:
-        return _Lines(*(getattr(self, name)[..., rows] for name in self.__dataclass_fields__))
+        return _Lines(*(getattr(self, name).take(rows, axis=-1) for name in self.__dataclass_fields__))
 
     def put(self, rows: Ints, lines: _Lines) -> None:
         for name in self.__dataclass_fields__:
@@ -133,7 +133,7 @@ class Swept:
         np.maximum.at(self.score, bins[better], score[better])
         won = better[score[better] == self.score[bins[better]]]
         cell = cell[won]
-        pose = w.centre[:, cell]
+        pose = w.centre.take(cell, axis=1)
         along = np.array(dims)[best[cell]]
         pose[along, np.arange(len(won))] += np.clip(
             (middle[won] - b.r[cell]) * per_r[cell], -half[cell], half[cell]
