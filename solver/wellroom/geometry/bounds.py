@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
-from wellroom.geometry.items import Floats
+from wellroom.geometry.items import Floats, length
 from wellroom.geometry.motion import Charts, Motion, Placed, place
 from wellroom.geometry.roots import Work, lean_stretch
 from wellroom.geometry.samples import Ints
@@ -104,14 +104,11 @@ def _surface(c: Floats, arc: Bools, hu: Floats, hv: Floats, space: _Pairs) -> tu
     radius = np.where(arc, np.abs(c[:, 2]).max(axis=0), 0.0)
     scale = np.where(arc, radius, 1.0)
 
-    def length(d: Floats) -> Floats:
-        return np.asarray(np.sqrt((scale * d[0]) ** 2 + d[1] ** 2 + d[2] ** 2))
-
-    speed_u, speed_v = length(du), length(dv)
+    speed_u, speed_v, twist = (length(scale * d[0], d[1], d[2]) for d in (du, dv, e3))
     bow_u, bow_v = np.where(arc, du[0], 0.0), np.where(arc, dv[0], 0.0)
     uu = radius * bow_u**2 + 2.0 * bow_u * du[2]
     vv = radius * bow_v**2 + 2.0 * bow_v * dv[2]
-    uv = length(e3) + radius * bow_u * bow_v + bow_u * dv[2] + bow_v * du[2]
+    uv = twist + radius * bow_u * bow_v + bow_u * dv[2] + bow_v * du[2]
     space.add(mo.SU, mo.SU, uu * hu**2)
     space.add(mo.SV, mo.SV, vv * hv**2)
     space.add(mo.SU, mo.SV, uv * hu * hv)
@@ -119,7 +116,7 @@ def _surface(c: Floats, arc: Bools, hu: Floats, hv: Floats, space: _Pairs) -> tu
 
 
 def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int]) -> _Space:
-    """Bound the second derivatives of placed points over cells, in space.
+    """Bound the second derivatives of points placed with their derivatives by ``dims`` over cells, in space.
 
     Each is the curvature of the surface, of the axle's sway, the turn of the tilt about the stop's place or
     of an independent wheel's lean, the turn about the kingpin, or what an outer turn makes of inner travel
@@ -156,11 +153,11 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         spread = speed_up * ht + rate * hs
         slant, bent = m.aside_bounds(low + by_tilt * at[mo.TILT] + at[mo.UP] * width, spread)
         pairs.add(mo.UP, mo.UP, keep * bent * (speed_up * ht) ** 2)
-    speed_up, flat_up = speed_up * np.hypot(1.0, slant), speed_up
+    speed_up, flat_up = speed_up * length(1.0, slant), speed_up
     up = speed_up * ht
     ways[mo.UP] = up
     if leans:
-        speed_up = np.hypot(speed_up, charts.lean[3])
+        speed_up = length(speed_up, charts.lean[3])
         up, turn_up = speed_up * ht, np.abs(charts.lean[1]) * ht
         angle = np.abs(charts.lean[0]) + np.abs(charts.lean[1]) * (np.abs(at[mo.UP]) + ht)
         stray = travel[mo.SU] + travel[mo.SV] + up + play + stray_share
@@ -187,7 +184,7 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         bow = arm + 2.0 * slide + sag + (arm + slide) * sin_tilt / cos
         second = bow * turn**2 + 2.0 * turn * (rise * hs + swayed) + bent * (rate * hs) ** 2
         pairs.add(mo.TILT, mo.TILT, keep * second)
-        drawn = np.abs(width_g) * ht * hs * np.hypot(1.0, slant) + bent * flat_up * ht * rate * hs
+        drawn = np.abs(width_g) * ht * hs * length(1.0, slant) + bent * flat_up * ht * rate * hs
         pairs.add(mo.UP, mo.TILT, keep * (turn * up + drawn))
         pairs.add(mo.SU, mo.TILT, keep * turn * travel[mo.SU] + stretch_u * hu * hs)
         pairs.add(mo.SV, mo.TILT, keep * turn * travel[mo.SV] + stretch_v * hv * hs)
@@ -199,7 +196,7 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         turned = turned + turn
     shared = 2.0 * angle * stray_share + sum(ways.values(), angle * (travel[mo.SU] + travel[mo.SV]))
     if mo.SHARE in dims:
-        apart = np.sqrt(sum(part**2 for part in p.slopes[mo.SHARE])) + shared
+        apart = length(*p.slopes[:, dims.index(mo.SHARE)]) + shared
         for dim, way in ways.items():
             pairs.add(mo.SHARE, dim, play_share * way)
         pairs.add(mo.SHARE, mo.SHARE, 2.0 * angle * stray_share * play_share)
@@ -239,7 +236,7 @@ def in_space(w: Work, charts: Charts, m: Motion, p: Placed, dims: Sequence[int])
         drift[mo.KING] = turned
     drift[mo.SU] = flex_u + speed_u * turned + stretch_u * hs
     drift[mo.SV] = flex_v + speed_v * turned + stretch_v * hs
-    drift[mo.UP] = speed_up * turned + np.abs(width_g) * hs * np.hypot(1.0, slant) + flat_up * bent * spread
+    drift[mo.UP] = speed_up * turned + np.abs(width_g) * hs * length(1.0, slant) + flat_up * bent * spread
     if leans:
         drift[mo.UP] = drift[mo.UP] + np.abs(charts.lean[1]) * (arm_lean * turned + stray)
     drift[mo.SIDE] = drift[mo.FORE] = turned + play_share
@@ -267,19 +264,18 @@ def bounds_of(w: Work, charts: Charts, m: Motion, dims: Sequence[int]) -> Bounds
     """Return the bounds of cells whose charts have been gathered."""
     p = place(charts, m, w.centre, dims)
     x, y, z = p.point
-    r = np.hypot(x, z)
+    r = length(x, z)
     safe = np.maximum(r, 1e-9)
     out_x, out_z = x / safe, z / safe
     rows = list(dims)
-    slopes = [p.slopes[d] for d in rows]
-    by_r = np.stack([s[0] * out_x + s[2] * out_z for s in slopes])
-    by_y = np.stack([s[1] for s in slopes])
-    round_ = np.abs(np.stack([s[2] * out_x - s[0] * out_z for s in slopes]))
+    by_x, by_y, by_z = p.slopes
+    by_r = by_x * out_x + by_z * out_z
+    round_ = np.abs(by_z * out_x - by_x * out_z)
     half, opened = w.half[rows], w.open[rows]
     space = in_space(w, charts, m, p, dims)
-    first = np.hypot(by_r, by_y)
+    first = length(by_r, by_y)
     step = first * half
-    step3 = np.hypot(first, round_) * half
+    step3 = length(first, round_) * half
     row, own, sigma3 = _sums(space.pairs, rows, opened)
     second = 0.5 * row.sum(axis=0)
 
@@ -339,15 +335,14 @@ def bounds_of(w: Work, charts: Charts, m: Motion, dims: Sequence[int]) -> Bounds
 def _sums(pairs: _Pairs, rows: list[int], opened: Bools) -> tuple[Floats, Floats, Floats]:
     """Return row sums, half the diagonal, and half the sum over pairs of open parameters."""
     row, own = np.zeros(opened.shape), np.zeros(opened.shape)
-    sigma = np.zeros(opened.shape[1])
+    sigma, free = np.zeros(opened.shape[1]), opened.astype(np.float64)
     for (i, j), value in pairs.of.items():
         a, b = rows.index(i), rows.index(j)
         row[a] += value
-        both = opened[a] & opened[b]
         if a == b:
             own[a] = 0.5 * value
-            sigma += np.where(both, own[a], 0.0)
+            sigma += free[a] * own[a]
         else:
             row[b] += value
-            sigma += np.where(both, value, 0.0)
+            sigma += free[a] * free[b] * value
     return row, own, sigma

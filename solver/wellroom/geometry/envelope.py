@@ -30,7 +30,7 @@ from numpy.typing import NDArray
 from wellroom.geometry import motion as mo
 from wellroom.geometry.between import across
 from wellroom.geometry.bounds import Bounds, bounds_of, join_bounds
-from wellroom.geometry.items import Blocks, Floats, Item
+from wellroom.geometry.items import Blocks, Floats, Item, length
 from wellroom.geometry.motion import Motion
 from wellroom.geometry.roots import Roots, Work, join, join_roots, roots_of, split
 from wellroom.geometry.samples import REACH_HIGH, REACH_LOW, SLACK, Cells, Ints
@@ -207,7 +207,7 @@ def _concatenate(parts: Sequence[Cells]) -> Cells:
 
 def _grown(b: Bounds, asked: Floats) -> tuple[Floats, Ints]:
     """Return the growth beyond ``asked`` (n,) [mm], and in which of the two views it is the less."""
-    both = np.hypot(asked + b.sigma, b.tau) + b.closed - asked
+    both = length(asked + b.sigma, b.tau) + b.closed - asked
     view = np.argmin(both, axis=0)
     return both[view, np.arange(len(view))], view
 
@@ -227,8 +227,9 @@ def _dearest(w: Work, b: Bounds, dims: list[int], asked: Floats) -> Ints:
     rows = np.arange(len(b.r))
     growth = np.where(w.open[dims], b.step**2 / (2.0 * asked), b.step)
     main = np.argmax(b.step, axis=0)
-    size = np.maximum(np.hypot(b.by_r[main, rows], b.by_y[main, rows]), 1e-12)
-    main_r, main_y = b.by_r[main, rows] / size, b.by_y[main, rows] / size
+    main_r, main_y = b.by_r[main, rows], b.by_y[main, rows]
+    size = np.maximum(length(main_r, main_y), 1e-12)
+    main_r, main_y = main_r / size, main_y / size
     band = np.abs(b.by_r * main_y - b.by_y * main_r) * b.half + _ALONG * b.step
     coarse = (np.abs(b.by_y) * b.half).sum(axis=0) + b.second > _COARSE
     cost = np.where(coarse, band, growth) + b.rough

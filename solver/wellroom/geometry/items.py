@@ -18,6 +18,15 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 
 
+def length(*parts: Floats | float) -> Floats:
+    """Return the length of vectors given by their components: plain, as lengths in mm can't overflow.
+
+    >>> float(length(3.0, 4.0, 12.0))
+    13.0
+    """
+    return np.asarray(np.sqrt(sum(np.square(part) for part in parts)))
+
+
 class Blocks(IntEnum):
     """Which side of an item is closed to the tire along with the item itself."""
 

@@ -40,7 +40,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from wellroom.geometry.items import Floats
+from wellroom.geometry.items import Floats, length
 
 SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE, SHARE = range(12)
 DIMS = 12
@@ -234,14 +234,14 @@ Vector = tuple[Floats, Floats, Floats]
 class Placed:
     """Points in the wheel's frame, and their derivatives, as components.
 
-    ``point``: x, y, z, each (n,) [mm]; ``slopes``: the derivative of the point by each parameter asked for;
+    ``point``: x, y, z, each (n,) [mm]; ``slopes`` (3, k, n): its derivatives by the k parameters asked for;
     ``inward``: the charts' inward vectors as placed. ``arm_king``, ``arm_stop`` (n,): distance of the point
     from the kingpin's place and from the line that tilt or lean turns about [mm]; ``arm_axis`` (n,): from
     the kingpin's axis.
     """
 
     point: Vector
-    slopes: dict[int, Vector]
+    slopes: Floats
     inward: Vector
     arm_king: Floats
     arm_stop: Floats
@@ -328,36 +328,34 @@ def place(charts: Charts, motion: Motion, q: Floats, dims: Sequence[int] = range
         keep * (back_y - motion.stop) + share * p[1],
         keep * back_z + share * p[2],
     )
-    zero = np.zeros_like(sine)
-    slopes: dict[int, Vector] = {}
-    if SU in dims:
-        slopes[SU] = carried(du)
-    if SV in dims:
-        slopes[SV] = carried(dv)
-    if UP in dims:
+    slopes, row = np.zeros((3, len(dims), len(tilt))), {dim: k for k, dim in enumerate(dims)}
+    for dim, way in ((SU, du), (SV, dv)):
+        if dim in row:
+            slopes[:, row[dim]] = carried(way)
+    if UP in row:
         y, z = level(-by_up, -reach)
         if turn_by_up is not None:
             y, z = y + turn_by_up * back_z, z - turn_by_up * back_y
-        slopes[UP] = (zero, keep * y, keep * z)
-    if TILT in dims:
+        slopes[1:, row[UP]] = keep * y, keep * z
+    if TILT in row:
         slide_y = -(roll * cosine - half_span * sine) / cosine
         slide_y = slide_y - by_centre * (low_g + q[UP] * width_g - half_span)
         y, z = level(slide_y, rise - low_g - q[UP] * width_g)
-        slopes[TILT] = (zero, keep * (back_z / cosine + y), keep * (z - back_y / cosine))
-    if ROLL in dims:
-        slopes[ROLL] = (zero, -keep * sine * cosine, keep * sine * sine)
-    if SIDE in dims:
-        slopes[SIDE] = (zero, -keep * cosine, keep * sine)
-    if FORE in dims:
-        slopes[FORE] = (zero - keep, zero, zero)
-    if SHARE in dims:
+        slopes[1:, row[TILT]] = keep * (back_z / cosine + y), keep * (z - back_y / cosine)
+    if ROLL in row:
+        slopes[1:, row[ROLL]] = -keep * sine * cosine, keep * sine * sine
+    if SIDE in row:
+        slopes[1:, row[SIDE]] = -keep * cosine, keep * sine
+    if FORE in row:
+        slopes[0, row[FORE]] = -keep
+    if SHARE in row:
         x, y, z = carried((charts.by_share[0], charts.by_share[1], charts.by_share[2]))
-        slopes[SHARE] = (q[FORE] + x, p[1] - (back_y - motion.stop) + y, p[2] - back_z + z)
+        slopes[:, row[SHARE]] = q[FORE] + x, p[1] - (back_y - motion.stop) + y, p[2] - back_z + z
     inward = carried((charts.inward[0], charts.inward[1], charts.inward[2]))
-    arm_stop = np.hypot(along_y, along_z)
+    arm_stop, zero = length(along_y, along_z), np.zeros_like(tilt)
     if not motion.steered:
         return Placed(point, slopes, inward, zero, arm_stop, zero)
-    return _steer(Placed(point, slopes, inward, zero, arm_stop, zero), q, dims)
+    return _steer(Placed(point, slopes, inward, zero, arm_stop, zero), q, row)
 
 
 def _cross(a: Vector, b: Vector) -> Vector:
@@ -382,38 +380,42 @@ def _axis(q: Floats) -> tuple[Vector, Vector, Vector]:
     return axis, tangent(zero, -(1.0 + b * b) / norm), tangent(-(1.0 + a * a) / norm, zero)
 
 
-def _steer(p: Placed, q: Floats, dims: Sequence[int]) -> Placed:
+def _steer(p: Placed, q: Floats, row: dict[int, int]) -> Placed:
     """Turn points and derivatives into the steered wheel's frame; fill in the kingpin's own derivatives."""
     axis, d_kpi, d_caster = _axis(q)
     # seen from above, the front of a wheel turns outboard by minus the angle about the upward axis
     sin, cos = -np.sin(q[LOCK]), np.cos(q[LOCK])
     vers = 1.0 - cos
 
-    def rotate(v: Vector) -> Vector:
-        along, across = _dot(axis, v) * vers, _cross(axis, v)
-        x, y, z = (v[k] * cos + across[k] * sin + axis[k] * along for k in range(3))
+    a, s = [part * vers for part in axis], [part * sin for part in axis]
+    turn = (
+        (a[0] * axis[0] + cos, a[0] * axis[1] - s[2], a[0] * axis[2] + s[1]),
+        (a[1] * axis[0] + s[2], a[1] * axis[1] + cos, a[1] * axis[2] - s[0]),
+        (a[2] * axis[0] - s[1], a[2] * axis[1] + s[0], a[2] * axis[2] + cos),
+    )
+
+    def rotate(v: Vector | Floats) -> Vector:
+        x, y, z = (part[0] * v[0] + part[1] * v[1] + part[2] * v[2] for part in turn)
         return x, y, z
 
     king = q[KING]
     arm = (p.point[0], p.point[1] + king, p.point[2])
     turned = rotate(arm)
-    slopes = {dim: rotate(slope) for dim, slope in p.slopes.items()}
-    if LOCK in dims:
-        slopes[LOCK] = _cross(turned, axis)
+    slopes = np.stack(rotate(p.slopes))
+    if LOCK in row:
+        slopes[:, row[LOCK]] = _cross(turned, axis)
 
     def by_axis(d: Vector) -> Vector:
-        along, across, turn = _dot(axis, arm), _dot(d, arm), _cross(d, arm)
-        x, y, z = (turn[k] * sin + (d[k] * along + axis[k] * across) * vers for k in range(3))
+        along, across, swung = _dot(axis, arm), _dot(d, arm), _cross(d, arm)
+        x, y, z = (swung[k] * sin + (d[k] * along + axis[k] * across) * vers for k in range(3))
         return x, y, z
 
-    if KPI in dims:
-        slopes[KPI] = by_axis(d_kpi)
-    if CASTER in dims:
-        slopes[CASTER] = by_axis(d_caster)
-    if KING in dims:
-        zero = np.zeros_like(king)
-        x, y, z = rotate((zero, zero - 1.0, zero))
-        slopes[KING] = (-x, -1.0 - y, -z)
+    if KPI in row:
+        slopes[:, row[KPI]] = by_axis(d_kpi)
+    if CASTER in row:
+        slopes[:, row[CASTER]] = by_axis(d_caster)
+    if KING in row:
+        slopes[:, row[KING]] = turn[0][1], turn[1][1] - 1.0, turn[2][1]
     point = (turned[0], turned[1] - king, turned[2])
     square, along = _dot(arm, arm), _dot(arm, axis)
     arm_axis = np.sqrt(np.maximum(square - along * along, 0.0))

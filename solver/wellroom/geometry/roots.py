@@ -50,7 +50,10 @@ class Work:
         """Return the cells at an index array."""
         return Work(
             self.root[rows],
-            *(part.take(rows, axis=1) for part in (self.centre, self.half, self.open, self.end)),
+            self.centre.take(rows, axis=1),
+            self.half.take(rows, axis=1),
+            self.open.take(rows, axis=1),
+            self.end.take(rows, axis=1),
         )
 
 
@@ -78,18 +81,17 @@ def split(work: Work, roots: Roots, dim: Ints) -> Work:
     """Split each cell across one parameter: two open halves, and its own ends where it was closed."""
     rows = np.arange(len(work.root))
     was_closed = ~work.open[dim, rows]
-    parts = []
-    for side, width in ((-1, 0.5), (1, 0.5), (-1, 0.0), (1, 0.0)):
-        end = width == 0.0
-        chosen = rows[was_closed & roots.owned[dim, max(side, 0), work.root]] if end else rows
-        part = work.take(chosen)
-        d, k = dim[chosen], np.arange(len(chosen))
-        part.centre[d, k] += side * (1.0 - width) * part.half[d, k]
-        part.half[d, k] *= width
-        part.open[d, k] = not end
-        part.end[d, k] = side if end else 0
-        parts.append(part)
-    return join(parts)
+    low, high = (np.flatnonzero(was_closed & roots.owned[dim, k, work.root]) for k in (0, 1))
+    groups = (rows, rows, low, high)
+    chosen, counts = np.concatenate(groups), [len(group) for group in groups]
+    side, share = np.repeat([-1, 1, -1, 1], counts), np.repeat([0.5, 0.5, 0.0, 0.0], counts)
+    out, at = work.take(chosen), (dim[chosen], np.arange(len(chosen)))
+    half = out.half[at]
+    out.centre[at] += side * (1.0 - share) * half
+    out.half[at] = share * half
+    out.open[at] = share > 0.0
+    out.end[at] = np.where(share > 0.0, 0, side)
+    return out
 
 
 @dataclass(frozen=True)

@@ -13,12 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry.bounds import Bounds
-from wellroom.geometry.items import Floats
+from wellroom.geometry.items import Floats, length
 from wellroom.geometry.roots import Work
 
 _PARTS = 4
-"""Directions tried in the arc."""
-_OFFSETS = (2.0 * np.arange(_PARTS)[:, None] + 1.0) / _PARTS - 1.0
+"""Directions tried in the arc, half of them on each side of its middle."""
+_OFFSETS = (2.0 * np.arange(_PARTS // 2)[:, None] + 1.0) / _PARTS
 _EPS = 1e-9
 
 
@@ -28,19 +28,20 @@ def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: int) -> NDArray[np
     ``side``: +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either side.
     """
     opened, end = w.open[dims], w.end[dims]
-    size = np.hypot(b.by_r, b.by_y)
+    size = length(b.by_r, b.by_y)
     turn = np.divide(b.bend, b.half, out=np.full_like(size, np.inf), where=opened)
-    middle, spread = _arc(b, size, turn)
+    (to_r, to_y), spread = _arc(b, size, turn)
     part = spread / _PARTS
-    angle = middle + spread * _OFFSETS
-    cos, sin = np.cos(angle), np.sin(angle)
-    allowed = np.ones(angle.shape, dtype=bool)
+    aside_r, aside_y = np.cos(spread * _OFFSETS), np.sin(spread * _OFFSETS)
+    cos = np.concatenate([to_r * aside_r - to_y * aside_y, to_r * aside_r + to_y * aside_y])
+    sin = np.concatenate([to_y * aside_r + to_r * aside_y, to_y * aside_r - to_r * aside_y])
+    allowed = np.ones(cos.shape, dtype=bool)
     along = [b.by_r[k] * cos + b.by_y[k] * sin for k in range(len(dims))]
     for k, value in enumerate(along):
         allowed &= np.abs(value) <= turn[k] + size[k] * part
     held = np.flatnonzero(end.any(axis=1)).tolist()
     in_r, in_y = b.inward
-    into, solid = np.hypot(in_r, in_y), b.inward.any()
+    into, solid = length(in_r, in_y), b.inward.any()
     found = np.zeros(len(b.r), dtype=bool)
     for sign in (1.0, -1.0):
         ok = allowed & (side * sign * sin <= np.sin(part) + _EPS)
@@ -53,11 +54,15 @@ def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: int) -> NDArray[np
     return found
 
 
-def _arc(b: Bounds, size: Floats, turn: Floats) -> tuple[Floats, Floats]:
-    """Return the middle [rad] and half width of an arc, of either sign, that holds each cell's directions."""
+def _arc(b: Bounds, size: Floats, turn: Floats) -> tuple[tuple[Floats, Floats], Floats]:
+    """Return of an arc, of either sign, that holds each cell's directions its middle, as a unit vector (r,
+    y), and its half width [rad].
+    """
     rows = np.arange(len(b.r))
     share = np.divide(turn, size, out=np.full_like(size, np.inf), where=size > 0.0)
     best = np.argmin(share, axis=0)
-    least = share[best, rows]
-    spread = np.arcsin(np.minimum(least, 1.0)) + _EPS
-    return np.arctan2(b.by_r[best, rows], -b.by_y[best, rows]), spread
+    spread = np.arcsin(np.minimum(share[best, rows], 1.0)) + _EPS
+    whole = size[best, rows]
+    scale = np.divide(1.0, whole, out=np.zeros_like(whole), where=whole > 0.0)
+    to_r = np.where(whole > 0.0, -b.by_y[best, rows] * scale, 1.0)
+    return (to_r, b.by_r[best, rows] * scale), spread

@@ -11,14 +11,14 @@ Heights are taken towards the wheel: ``side`` +1 where it lies outboard of the i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
 from wellroom.geometry.bounds import Bounds
-from wellroom.geometry.items import Floats
+from wellroom.geometry.items import Floats, length
 from wellroom.geometry.roots import Roots, Work
 from wellroom.geometry.samples import REACH_HIGH, SLACK, Cells, Ints
 
@@ -70,13 +70,17 @@ class _Lines:
         for name in self.__dataclass_fields__:
             getattr(self, name)[..., rows] = getattr(lines, name)
 
+    def bare(self) -> _Lines:
+        """Return the lines without their poses."""
+        return replace(self, pose=self.pose[:0])
+
     def height(self, offset: Floats | float) -> Floats:
         """Return the heights at offsets (n,) or of all from the bins' middles."""
         return self.middle + self.slope * offset
 
-    def whole(self) -> NDArray[np.bool_]:
-        """Whether the lines fill their bins."""
-        return np.asarray(self.last - self.first > BIN - _EPS)
+    def whole(self, rows: Ints | slice = slice(None)) -> NDArray[np.bool_]:
+        """Whether the lines, all or some, fill their bins."""
+        return np.asarray(self.last[rows] - self.first[rows] > BIN - _EPS)
 
     def not_below(self, others: _Lines) -> NDArray[np.bool_]:
         """Whether each line is nowhere below another of the same bin, and fills no less of it."""
@@ -106,7 +110,11 @@ class Swept:
         self.target, self.most_loss = target, most_loss
         self.tolerance = max(SLACK, target / 3.0)
         self.lines = _no_lines(items)
-        self.score = np.full(len(self.lines.bins), -np.inf)
+        bins = len(self.lines.bins)
+        self.score = np.full(bins, -np.inf)
+        self.lift = np.full(bins, _ABOVE * self.tolerance)
+        self.stale = np.zeros(bins, dtype=bool)
+        self.block_slope, self.block_start = np.zeros(bins // _BLOCK), np.full(bins // _BLOCK, -np.inf)
         self.replaced: list[_Lines] = []
 
     def learn(self, w: Work, b: Bounds, dims: list[int], item: Ints) -> None:
@@ -142,11 +150,13 @@ class Swept:
 
     def _keep(self, new: _Lines) -> None:
         """Put lines in their bins. What they replace has covered cells: it stays unless they stand for it."""
-        old = self.lines.take(new.bins)
+        old = self.lines.bare().take(new.bins)
         lost = np.flatnonzero((old.last >= old.first) & ~new.not_below(old))
         if len(lost):
-            self.replaced.append(old.take(lost))
+            self.replaced.append(self.lines.take(new.bins[lost]))
         self.lines.put(new.bins, new)
+        for step in (-1, 0, 1):
+            self.stale[np.clip(new.bins + step, 0, len(self.stale) - 1)] = True
 
     def _raises(self, r: Floats, height: Floats, first: Ints) -> NDArray[np.bool_]:
         """Whether points are above the line of their bin, or that is not filled: else their tracks teach
@@ -155,7 +165,7 @@ class Swept:
         bins = np.clip(np.floor(r / BIN), 0, _BINS - 1).astype(np.intp)
         lines, at = self.lines, first + bins
         above = height > lines.middle[at] + lines.slope[at] * (r - (bins + 0.5) * BIN)
-        return np.asarray(above | ~lines.whole()[at])
+        return np.asarray(above | ~lines.whole(at))
 
     def covers(self, b: Bounds, item: Ints, nearest: Floats, farthest: Floats) -> NDArray[np.bool_]:
         """Return a mask (n,) of the cells that lines of their own items (n,) cover, within the tolerance, at
@@ -185,51 +195,66 @@ class Swept:
             np.maximum(high, middle),
             item * _BINS,
         )
-        return self._covered(upper, self._lift())
+        self._renew()
+        return self._covered(upper)
 
-    def _lift(self) -> Floats:
-        """Return how far above the line of each bin a point may lie, to be near enough to the swept item.
+    def _renew(self) -> None:
+        """Bring up to date what is known of bins and blocks whose lines are new, or next to a new one."""
+        bins = np.flatnonzero(self.stale)
+        self.stale[bins] = False
+        self.lift[bins] = self._lifted(bins)
+        self._straighten(np.flatnonzero(np.bincount(bins // _BLOCK)))
+
+    def _lifted(self, bins: Ints) -> Floats:
+        """Return how far above the lines of bins a point may lie, to be near enough to the swept item.
 
         Square to the line that is farther up by its slope, where the line that the foot of the square may
-        fall on is there and no lower than this one.
+        fall on, the next one on the way up, is there and no lower than this one.
         """
-        lines, reach = self.lines, _ABOVE * self.tolerance
-        out = np.full(len(lines.bins), reach)
-        whole = lines.whole()
+        reach = _ABOVE * self.tolerance
         if self.tolerance > BIN:
-            return out
-        # of each pair of neighbours that are both whole, the lower bin, and how far its line's end lies above
-        low = np.flatnonzero(whole[:-1] & whole[1:] & (lines.bins[1:] % _BINS != 0))
-        step = lines.height(BIN / 2.0)[low] - lines.height(-BIN / 2.0)[low + 1]
-        bend = (lines.slope[low] - lines.slope[low + 1]) * self.tolerance
-        for bins, rises, drop in (
-            (low, lines.slope[low] > 0.0, np.maximum(step, step + bend)),
-            (low + 1, lines.slope[low + 1] <= 0.0, np.maximum(-step, bend - step)),
-        ):
-            at = bins[rises]
-            square = reach - np.maximum(drop[rises], 0.0)
-            out[at] = np.maximum(reach, square * np.hypot(1.0, lines.slope[at]))
-        return out
+            return np.full(len(bins), reach)
+        way = np.where(self.lines.slope[bins] > 0.0, 1, -1)
+        there = (bins + way) // _BINS == bins // _BINS
+        own, far = self.lines.bare().take(bins), self.lines.bare().take(np.where(there, bins + way, bins))
+        there &= own.whole() & far.whole()
+        own_end, far_end = own.height(way * (BIN / 2.0)), far.height(-way * (BIN / 2.0))
+        drop = np.subtract(own_end, far_end, out=np.full(len(bins), np.inf), where=there)
+        drop += np.maximum(way * (own.slope - far.slope) * self.tolerance, 0.0)
+        square = (reach - np.maximum(drop, 0.0)) * length(1.0, own.slope)
+        return np.asarray(np.maximum(reach, square))
 
-    def _covered(self, upper: _Upper, lift: Floats) -> NDArray[np.bool_]:
+    def _straighten(self, blocks: Ints) -> None:
+        """Lay one straight line below all of a block's lines and what they may be lifted by."""
+        bins = blocks[:, None] * _BLOCK + np.arange(_BLOCK)
+        blocks = blocks[full := self.lines.whole(bins).all(axis=1)]
+        bins = bins[full]
+        middle, lean = self.lines.middle[bins] + self.lift[bins], self.lines.slope[bins] * (BIN / 2.0)
+        left, right = middle - lean, middle + lean
+        slope = (right[:, -1] - left[:, 0]) / (_BLOCK * BIN)
+        rise = slope[:, None] * (np.arange(_BLOCK) * BIN)
+        self.block_slope[blocks] = slope
+        self.block_start[blocks] = np.minimum(left - rise, right - rise - slope[:, None] * BIN).min(axis=1)
+
+    def _covered(self, upper: _Upper) -> NDArray[np.bool_]:
         alive = np.arange(len(upper.low))
         for at in ((upper.low + upper.high) / 2.0, upper.low, upper.high):
             bins = np.clip(np.floor(at[alive] / BIN), 0, _BINS - 1).astype(np.intp)
-            alive = alive[self._above(upper, lift, alive, bins)]
+            alive = alive[self._above(upper, alive, bins)]
         out = np.zeros(len(upper.low), dtype=bool)
-        by_block = self._above_blocks(upper, lift, alive)
+        by_block = self._above_blocks(upper, alive)
         out[alive[by_block]] = True
         alive = alive[~by_block]
         alive = alive[upper.high[alive] - upper.low[alive] <= _WIDE * BIN]
         for stride in _STRIDES:
             cell, bins, _ = _over_bins(upper.low[alive], upper.high[alive], stride)
             fails = np.zeros(len(alive), dtype=bool)
-            fails[cell[~self._above(upper, lift, alive[cell], bins)]] = True
+            fails[cell[~self._above(upper, alive[cell], bins)]] = True
             alive = alive[~fails]
         out[alive] = True
         return out
 
-    def _above(self, upper: _Upper, lift: Floats, cell: Ints, bins: Ints) -> NDArray[np.bool_]:
+    def _above(self, upper: _Upper, cell: Ints, bins: Ints) -> NDArray[np.bool_]:
         """Whether the line of a bin is above a cell wherever the cell is in that bin."""
         middle = (bins + 0.5) * BIN
         first = np.maximum(upper.low[cell] - middle, -BIN / 2.0)
@@ -239,27 +264,18 @@ class Swept:
         lean = lines.slope[bins] - slope
         least = lines.middle[bins] + np.minimum(lean * first, lean * last)
         fills = (lines.first[bins] <= first + _EPS) & (lines.last[bins] >= last - _EPS)
-        return np.asarray(fills & (least + lift[bins] >= upper.at_axis[cell] + slope * middle))
+        return np.asarray(fills & (least + self.lift[bins] >= upper.at_axis[cell] + slope * middle))
 
-    def _above_blocks(self, upper: _Upper, lift: Floats, cell: Ints) -> NDArray[np.bool_]:
+    def _above_blocks(self, upper: _Upper, cell: Ints) -> NDArray[np.bool_]:
         """The same over whole blocks of bins: one straight line below all of a block's is a little lower."""
-        lines, size = self.lines, _BLOCK * BIN
-        whole = lines.whole()
-        left = np.where(whole, lines.height(-BIN / 2.0) + lift, -np.inf).reshape(-1, _BLOCK)
-        right = np.where(whole, lines.height(BIN / 2.0) + lift, -np.inf).reshape(-1, _BLOCK)
-        full = np.flatnonzero(whole.reshape(-1, _BLOCK).all(axis=1))
-        left, right = left[full], right[full]
-        slope, start = np.zeros(len(whole) // _BLOCK), np.full(len(whole) // _BLOCK, -np.inf)
-        slope[full] = (right[:, -1] - left[:, 0]) / size
-        rise = slope[full, None] * (np.arange(_BLOCK) * BIN)
-        start[full] = np.minimum(left - rise, right - rise - slope[full, None] * BIN).min(axis=1)
+        size = _BLOCK * BIN
         row, block, middle = _over_bins(upper.low[cell], upper.high[cell], width=size)
         at = cell[row]
         block += upper.first[at] // _BLOCK
         begin = middle - size / 2.0
-        lean = slope[block] - upper.slope[at]
+        lean = self.block_slope[block] - upper.slope[at]
         first, last = np.maximum(upper.low[at] - begin, 0.0), np.minimum(upper.high[at] - begin, size)
-        above = start[block] + np.minimum(lean * first, lean * last)
+        above = self.block_start[block] + np.minimum(lean * first, lean * last)
         out = np.ones(len(cell), dtype=bool)
         out[row[above < upper.at_axis[at] + upper.slope[at] * begin]] = False
         return out
@@ -309,23 +325,23 @@ class Swept:
         for size in _PIECES:
             run = np.flatnonzero(free.reshape(-1, size).all(axis=1))
             lefts, rights = left.reshape(-1, size)[run], right.reshape(-1, size)[run]
-            length = size * BIN
-            slope = (rights[:, -1] - lefts[:, 0]) / length
+            extent = size * BIN
+            slope = (rights[:, -1] - lefts[:, 0]) / extent
             chord = lefts[:, :1] + slope[:, None] * (np.arange(size) * BIN)
             above = np.stack([lefts - chord, rights - chord - slope[:, None] * BIN])
             lift, sag = above.max(axis=(0, 2)), above.min(axis=(0, 2))
-            tau = np.hypot(1.0, slope) * (length / 2.0)
-            grown = np.hypot(asked, tau) - asked + (lift - sag) + extra
+            tau = length(1.0, slope) * (extent / 2.0)
+            grown = length(asked, tau) - asked + (lift - sag) + extra
             fits = np.flatnonzero((lift - sag <= _FIT * self.target) & (grown <= self.target))
             run = run[fits]
             free.reshape(-1, size)[run] = False
-            low, rise = lefts[fits, 0] + lift[fits], slope[fits] * length
-            middle = np.asarray((run + 0.5) * length, dtype=np.float64)
+            low, rise = lefts[fits, 0] + lift[fits], slope[fits] * extent
+            middle = np.asarray((run + 0.5) * extent, dtype=np.float64)
             at = run * size + size // 2
             root, pose, closed = lines.root[at], lines.pose[:, at], np.full(len(run), extra)
             for share, spread in ((0.5, tau[fits]), (0.0, 0.0 * closed), (1.0, 0.0 * closed)):
                 parts.append(
-                    (middle + (share - 0.5) * length, low + share * rise, spread, closed, root, pose)
+                    (middle + (share - 0.5) * extent, low + share * rise, spread, closed, root, pose)
                 )
         return parts, np.flatnonzero(free | ((lines.last >= lines.first) & ~lines.whole()))
 
@@ -344,11 +360,11 @@ def as_cells(samples: Samples, item: int, roots: Roots) -> Cells:
 
 def _alone(lines: _Lines, extra: float) -> Samples:
     """Return pieces of lines of single bins, each grown to all that it stands for."""
-    pieces = np.ceil(np.hypot(1.0, lines.slope)).astype(np.intp)
+    pieces = np.ceil(length(1.0, lines.slope)).astype(np.intp)
     part = lines.take(np.repeat(np.arange(len(pieces)), pieces))
     width = (part.last - part.first) / np.repeat(pieces, pieces)
     offset = part.first + (_count_up(pieces) + 0.5) * width
-    spread = np.hypot(1.0, part.slope) * width / 2.0
+    spread = length(1.0, part.slope) * width / 2.0
     r = (part.bins % _BINS + 0.5) * BIN + offset
     return r, part.height(offset), np.zeros(len(r)), spread + extra, part.root, part.pose
 
@@ -374,5 +390,6 @@ def _over_bins(low: Floats, high: Floats, stride: int = 1, width: float = BIN) -
     last = np.clip(np.floor(high / width), -1, most).astype(np.intp)
     count = np.maximum((last - first) // stride + 1, 0)
     row = np.repeat(np.arange(len(low)), count)
-    chosen = _count_up(count) * stride + first[row]
-    return row, chosen.astype(np.intp), np.asarray((chosen + 0.5) * width, dtype=np.float64)
+    begin = first - stride * (np.cumsum(count) - count)
+    chosen = stride * np.arange(len(row)) + begin[row]
+    return row, chosen, np.asarray((chosen + 0.5) * width, dtype=np.float64)
