@@ -50,7 +50,7 @@ _CELL_LIMIT = 200_000
 _REMEMBERED = 64
 """Items whose sweep is remembered: both ends of an axle, and a scenario with one measure changed,
 share most."""
-_SIDES = {Blocks.INBOARD: 1, Blocks.OUTBOARD: -1, Blocks.NOTHING: 0}
+_SIDES = {Blocks.INBOARD: 1.0, Blocks.OUTBOARD: -1.0, Blocks.NOTHING: 0.0}
 
 
 def target_of(motion: Motion) -> float:
@@ -71,11 +71,11 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
     fine = [max(target, COARSE_TARGET) if item.more_share else target for item in items]
     keys = [(_identity(item), motion, least) for item, least in zip(items, fine, strict=True)]
     new = {key: item for key, item in zip(keys, items, strict=True) if key not in _memory}
-    alike: dict[tuple[tuple[int, ...], Blocks, float], list[_Key]] = {}
+    alike: dict[tuple[tuple[int, ...], bool, float], list[_Key]] = {}
     started = {key: roots_of(item, motion) for key, item in new.items()}
     for key, item in new.items():
         dims = _ways(item, motion, started[key][1])
-        alike.setdefault((dims, item.blocks, key[2]), []).append(key)
+        alike.setdefault((dims, item.blocks == Blocks.NOTHING, key[2]), []).append(key)
     for (dims, _, least), group in alike.items():
         swept = _Sweep([new[key] for key in group], [started[key] for key in group], dims, motion, least)
         _memory.update(zip(group, swept.run(), strict=True))
@@ -126,7 +126,7 @@ def _ways(item: Item, motion: Motion, work: Work) -> tuple[int, ...]:
 
 
 class _Sweep:
-    """The search for items that block the same side and move by the same parameters."""
+    """The search for items that move by the same parameters: all block a side, or none does."""
 
     def __init__(
         self,
@@ -145,9 +145,12 @@ class _Sweep:
         halo = np.array([item.halo for item in items])
         self.asked = least[self.of_root] + self.roots.thickness
         self.nearest, self.farthest = np.maximum(REACH_LOW - halo, 0.0), REACH_HIGH + halo
-        self.side = _SIDES[items[0].blocks]
-        sides, loss = ((self.side,), np.inf) if self.side else ((1, -1), BOTH_SIDES * target)
-        self.covers = [Swept(side, target, len(items), loss) for side in sides]
+        self.sides = np.array([_SIDES[item.blocks] for item in items])
+        if self.sides.all():
+            self.covers = [Swept(self.sides, target)]
+        else:
+            both = np.ones(len(items))
+            self.covers = [Swept(side * both, target, BOTH_SIDES * target) for side in (1.0, -1.0)]
         self.items = len(items)
 
     def run(self) -> list[Cells]:
@@ -161,8 +164,8 @@ class _Sweep:
             in_reach = (b.high >= self.nearest[item]) & (b.low <= self.farthest[item])
             keep = np.flatnonzero(in_reach & ~self._hidden(work, b))
             work, b = work.take(keep), b.take(keep)
-            seen = may_be_nearest(work, b, self.dims, self.side)
             asked, item = self.asked[work.root], item[keep]
+            seen = may_be_nearest(work, b, self.dims, self.sides[item])
             fine = _grown(b, asked)[0] <= self.target
             fine |= (np.bincount(item[seen], minlength=self.items) > _CELL_LIMIT)[item]
             chosen, rest = np.flatnonzero(seen & fine), np.flatnonzero(seen & ~fine)
@@ -192,7 +195,7 @@ class _Sweep:
     def _of(self, item: int, kept: Cells) -> Cells:
         asked = float(self.asked[self.of_root == item].min())
         parts = [cover.samples(item, self.roots, asked) for cover in self.covers]
-        if not self.side:
+        if not self.sides[item]:
             parts.append(as_cells(across(self.covers[0], self.covers[1], item, asked), item, self.roots))
         cells = _concatenate([*parts, kept.take(kept.item == item)])
         return cells.take(np.lexsort((cells.y, cells.r)))

@@ -22,10 +22,10 @@ _OFFSETS = (2.0 * np.arange(_PARTS // 2)[:, None] + 1.0) / _PARTS
 _EPS = 1e-9
 
 
-def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: int) -> NDArray[np.bool_]:
+def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: Floats) -> NDArray[np.bool_]:
     """Return a mask (n,) of the cells that can hold the end of a shortest line.
 
-    ``side``: +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either side.
+    ``side`` (n,): +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either side.
     """
     opened, end = w.open[dims], w.end[dims]
     size = length(b.by_r, b.by_y)

@@ -6,7 +6,7 @@ such lines, by less than a tolerance, at each of its distances, need not be look
 side fills all beyond its own side there, so it is as near to the line. In return the lines themselves are
 kept as samples.
 
-Heights are taken towards the wheel: ``side`` +1 where it lies outboard of the item, -1 inboard.
+Heights are taken towards the wheel: an item's side is +1 where it lies outboard of it, -1 inboard.
 """
 
 from __future__ import annotations
@@ -100,16 +100,18 @@ def _no_lines(items: int) -> _Lines:
 
 
 class Swept:
-    """The lines kept for one side, one a bin of each item; and those that later ones replaced but do not
+    """The lines kept for one side of each item, one a bin; and those that later ones replaced but do not
     stand for.
     """
 
-    def __init__(self, side: int, target: float, items: int, most_loss: float = np.inf) -> None:
-        """``most_loss`` [mm]: a line that its track's bend lowers by more than this is not kept."""
-        self.side = side
+    def __init__(self, sides: Floats, target: float, most_loss: float = np.inf) -> None:
+        """``sides``: of each item. ``most_loss`` [mm]: a line that its track's bend lowers by more than this
+        is not kept.
+        """
+        self.sides = sides
         self.target, self.most_loss = target, most_loss
         self.tolerance = max(SLACK, target / 3.0)
-        self.lines = _no_lines(items)
+        self.lines = _no_lines(len(sides))
         bins = len(self.lines.bins)
         self.score = np.full(bins, -np.inf)
         self.lift = np.full(bins, _ABOVE * self.tolerance)
@@ -126,14 +128,15 @@ class Swept:
         span = np.abs(radial) * half
         low, high = b.r - span + own + swing, b.r + span - own
         per_r = 1.0 / np.where(radial == 0.0, 1.0, radial)
-        steep = self.side * b.by_y[best, rows] * per_r
+        side = self.sides[item]
+        y, steep = side * b.y, side * b.by_y[best, rows] * per_r
         loss = own + np.abs(steep) * (own + swing)
         short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST) & (loss <= self.most_loss)
-        chosen = np.flatnonzero(short & self._raises(b.r, self.side * b.y, item * _BINS))
+        chosen = np.flatnonzero(short & self._raises(b.r, y, item * _BINS))
         cell, bins, middle = _over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
         bins += item[cell] * _BINS
-        value = self.side * b.y[cell] + steep[cell] * (middle - b.r[cell]) - loss[cell]
+        value = y[cell] + steep[cell] * (middle - b.r[cell]) - loss[cell]
         first = np.maximum(low[cell] - middle, -BIN / 2.0)
         last = np.minimum(high[cell] - middle, BIN / 2.0)
         score = np.floor((last - first) / (BIN * _GRAIN) + _EPS) * _WIDTH_FIRST + value
@@ -176,12 +179,13 @@ class Swept:
         """
         rows = np.arange(len(b.r))
         main = np.argmax(b.step, axis=0)
-        radial, lateral = b.by_r[main, rows], self.side * b.by_y[main, rows]
+        side = self.sides[item]
+        radial, lateral = b.by_r[main, rows], side * b.by_y[main, rows]
         steep = np.divide(lateral, radial, out=np.full_like(radial, np.inf), where=radial != 0.0)
         even = (np.abs(steep) <= _STEEPEST) & (b.swing < 0.25 * (b.high - b.low))
         slope = np.where(even, steep, 0.0)
         flat = np.abs(slope)
-        across = (np.abs(self.side * b.by_y - slope * b.by_r) * b.half).sum(axis=0)
+        across = (np.abs(b.by_y - side * slope * b.by_r) * b.half).sum(axis=0)
         aside = _ASIDE * self.tolerance / (1.0 + flat)
         rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside)
         level = (np.abs(b.by_y) * b.half).sum(axis=0) + b.second
@@ -189,7 +193,7 @@ class Swept:
         low, high = np.maximum(b.low, nearest) + aside, np.minimum(b.high, farthest) - aside
         middle = (low + high) / 2.0
         upper = _Upper(
-            self.side * b.y + rest - slope * b.r,
+            side * b.y + rest - slope * b.r,
             slope,
             np.minimum(low, middle),
             np.maximum(high, middle),
@@ -293,7 +297,7 @@ class Swept:
         parts = [*pieces, _alone(lines.take(alone), extra), _alone(self._replaced(item), extra)]
         r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
         pose = np.concatenate([part[5] for part in parts], axis=1)
-        return as_cells((r, self.side * height, tau, closed, root, pose), item, roots)
+        return as_cells((r, self.sides[item] * height, tau, closed, root, pose), item, roots)
 
     def of(self, item: int) -> _Lines:
         """Return an item's lines, one a bin."""
