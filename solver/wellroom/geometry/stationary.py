@@ -25,7 +25,7 @@ _EPS = 1e-9
 def may_be_nearest(w: Work, b: Bounds, dims: list[int], side: Floats) -> NDArray[np.bool_]:
     """Return a mask (n,) of the cells that can hold the end of a shortest line.
 
-    ``side`` (n,): +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either side.
+    ``side`` (n,): +1 where the wheel lies outboard of the item, -1 inboard, 0 where it may lie on either.
     """
     opened, end = w.open[dims], w.end[dims]
     size = length(b.by_r, b.by_y)
