@@ -13,7 +13,7 @@ from geometry.claims import end_of_window
 from geometry.test_envelope import AXLE, LEAF, judge, lip
 from wellroom.geometry import motion as mo
 from wellroom.geometry.bounds import place
-from wellroom.geometry.envelope import SLACK, TARGET, sweep
+from wellroom.geometry.envelope import SLACK, TARGET, Cells, sweep
 from wellroom.geometry.items import Blocks, Item, bar_surfaces, point_surfaces
 from wellroom.geometry.motion import Bar, Motion, Range, Row
 from wellroom.geometry.roots import drawn_out, roots_of
@@ -97,9 +97,10 @@ def test_sweep_random_moving_case_is_safe_and_within_its_bound(seed: int) -> Non
 def test_place_equals_the_rotations_of_scipy(motion: Motion) -> None:
     """Points of a cell's parameters, and of the same pose by scipy's rotations, are the same."""
     rng = np.random.default_rng(3)
-    roots, work = roots_of(LINK, motion)
+    roots, work = roots_of(LINK, replace(motion, fore=Range(0.0, 0.0)))
     cells = work.take(rng.integers(len(work.root), size=400))
     q = cells.centre + cells.half * rng.uniform(-1.0, 1.0, cells.half.shape)
+    q[mo.FORE] = rng.uniform(motion.fore.low, motion.fore.high, 400)  # which a link is drawn out by
     charts = roots.charts.take(cells.root)
     x, y, z = place(charts, motion, q, ()).point
     low, low_g, width, width_g = charts.travel
@@ -113,25 +114,37 @@ def test_place_equals_the_rotations_of_scipy(motion: Motion) -> None:
     assert np.allclose(y, place_y)
 
 
-@pytest.mark.parametrize("item", [LEAF, lip(), SPOT, replace(LINK, share=0.0)], ids=lambda item: item.id)
-def test_drawn_out_is_the_thing_shifted_by_all_of_the_play(item: Item) -> None:
-    """Each place that play takes a thing to lies on the drawn out thing, and the other way round."""
+@pytest.mark.parametrize("share", [0.0, 0.4])
+@pytest.mark.parametrize("item", [LEAF, lip(), SPOT, LINK], ids=lambda item: item.id)
+def test_drawn_out_is_the_thing_shifted_by_all_of_the_play(item: Item, share: float) -> None:
+    """What is drawn out, with the play that is left, meets a wheel where the thing itself does at many places
+    within the play, its ends among them.
+    """
     side, fore = Range(-5.0, 3.0), Range(-2.0, 7.0)
+    item = replace(item, share=share)
     drawn, left_side, left_fore = drawn_out(item, side, fore)
     still = Motion(Range(0.0, 0.0))
-    one, other = (
-        sweep([drawn], replace(still, side=left_side, fore=left_fore), 0.02),
-        sweep(
-            [replace(item, share=1e-12)],
-            replace(still, side=side, fore=fore, table=(Row(0.0, 0.0, 0.0),)),
-            0.02,
-        ),
+    one = sweep([drawn], replace(still, side=left_side, fore=left_fore), 0.02)
+    places = [
+        (Range(a, a), Range(b, b)) for a in np.linspace(-5.0, 3.0, 9) for b in np.linspace(-2.0, 7.0, 10)
+    ]
+    each = [sweep([item], replace(still, side=a, fore=b), 0.02) for a, b in places]
+    other = Cells(
+        *(np.concatenate([getattr(cells, f) for cells in each]) for f in Cells.__dataclass_fields__)
     )
     rng = np.random.default_rng(2)
     for _ in range(6):
         section = brute.wheel(rng, item.blocks)
         ends = [end_of_window(cells, section, item.blocks, item.clearances[0]) for cells in (one, other)]
         assert ends[0] == pytest.approx(ends[1], abs=2.0 * SLACK + 0.15)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.4])
+def test_fore_and_aft_of_a_tilting_axle_is_drawn_out_whatever_a_thing_follows(share: float) -> None:
+    """Tilt turns about the way fore and aft: a box takes no parameter for it, sideways only if it is tied."""
+    _, work = roots_of(replace(LEAF, share=share), MOTIONS["all of a solid axle"])
+    assert not work.half[mo.FORE].any()
+    assert work.half[mo.SIDE].any() == (share > 0.0)
 
 
 LOOSER = {

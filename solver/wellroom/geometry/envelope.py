@@ -73,8 +73,10 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
     new = {key: item for key, item in zip(keys, items, strict=True) if key not in _memory}
     alike: dict[tuple[tuple[int, ...], bool, float], list[_Key]] = {}
     started = {key: roots_of(item, motion) for key, item in new.items()}
+    ways = {key: _ways(work) for key, (_, work) in started.items()}
+    shared = set().union(*(ways[key] for key, item in new.items() if item.turns)) - {mo.SHARE}
     for key, item in new.items():
-        dims = _ways(item, motion, started[key][1])
+        dims = tuple(sorted(ways[key] | shared if item.turns else ways[key]))
         alike.setdefault((dims, item.blocks == Blocks.NOTHING, key[2]), []).append(key)
     for (dims, _, least), group in alike.items():
         swept = _Sweep([new[key] for key in group], [started[key] for key in group], dims, motion, least)
@@ -113,16 +115,9 @@ def _identity(item: Item) -> tuple[object, ...]:
     )
 
 
-def _ways(item: Item, motion: Motion, work: Work) -> tuple[int, ...]:
-    """Return the parameters that an item's cells are told by: all of the motion's for all that turns, so that
-    what differs little is swept together.
-    """
-    ranges = {mo.LOCK: motion.lock, mo.UP: motion.up, mo.SIDE: motion.side, mo.FORE: motion.fore}
-    ways = {d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()} | {mo.SU, mo.SV}
-    if item.turns:
-        ways |= {d for d, limits in ranges.items() if limits.high > limits.low}
-        ways |= {mo.TILT} if motion.lean > 0.0 else set()
-    return tuple(sorted(ways))
+def _ways(work: Work) -> set[int]:
+    """Return the parameters that tell an item's cells apart."""
+    return {d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()} | {mo.SU, mo.SV}
 
 
 class _Sweep:

@@ -307,8 +307,11 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
     zones = m.zones() if rides else [_STILL]
     aside, ahead = (m.side, m.fore) if rides else (_NONE, _NONE)
     loose = thing.more_share > 0.0 and rides
-    if rides and not loose and (thing.share == 0.0 or not (m.lean or m.table)):
-        thing, aside, ahead = drawn_out(thing, aside, ahead)
+    if rides and not loose:
+        # tilt and lean turn about x, so that what is fore and aft is so still; what is sideways is not
+        straight = thing.share == 0.0 or not (m.lean or m.table)
+        thing, left, ahead = drawn_out(thing, aside if straight else _NONE, ahead)
+        aside = left if straight else aside
     steers = _steers(m, thing) if m.steered and thing.turns else [{}]
     stretches = thing.share == 0.0 and not loose and _has_height(thing) and not (m.sways or m.table)
     for face in _faces(thing):
