@@ -216,9 +216,10 @@ def test_set_replaces_one_value() -> None:
 
 
 def test_set_makes_tables_on_its_way() -> None:
-    """A table that the file lacks is made."""
-    scenario = parse_scenario(CLEAN, "a", ["stance.new.poke=[1, 2]"])
-    assert list(scenario.stance) == ["tall", "new"]
+    """A table that the file lacks is made: a first stance too."""
+    text = (scenarios_dir() / "least.toml").read_text(encoding="utf-8")
+    scenario = parse_scenario(text, "a", ["stance.new.poke=[1, 2]", "stance.other.poke=[1, 2]"])
+    assert list(scenario.stance) == ["new", "other"]
 
 
 @pytest.mark.parametrize(
@@ -240,6 +241,7 @@ def test_set_makes_tables_on_its_way() -> None:
         ("=3", "PATH=VALUE"),
         ("axle..x=3", "PATH=VALUE"),
         ("axle=3", "--set axle: found 3"),
+        ("stance.tal.poke=[1, 2]", '--set stance.tal.poke: stance: found "tal", expected one of'),
         ("vehicle.spare=1\nb=2", "--set vehicle.spare: found"),
     ],
 )

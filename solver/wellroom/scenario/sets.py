@@ -16,8 +16,11 @@ def apply_sets(
     """Change ``raw`` in place; return each place set with its label, and what can't be set.
 
     A path names keys and list positions (from 0) with dots between: ``axle.front.lip.0.radius=24``. The value
-    is read as TOML, else as text: ``24 1/8`` needs no quotes.
+    is read as TOML, else as text: ``24 1/8`` needs no quotes. A stance must be one of the file's, if it has
+    any: one more made by a slip of its name would change nothing, in silence.
     """
+    stances = raw.get("stance")
+    named = list(stances) if isinstance(stances, dict) else []
     done: list[tuple[Place, str]] = []
     faults: list[tuple[str, Problem]] = []
     for text in sets:
@@ -26,6 +29,10 @@ def apply_sets(
         label = f"--set {printable(path.strip()[:120])}".rstrip()
         if not equals or not all(steps):
             faults.append((label, Problem((), quoted(text), "PATH=VALUE, as axle.front.travel.tilt=10")))
+            continue
+        if steps[0] == "stance" and named and len(steps) > 1 and steps[1] not in named:
+            expected = f"one of the file's stances: {', '.join(map(printable, named))}"
+            faults.append((label, Problem(("stance",), quoted(steps[1]), expected)))
             continue
         place, problem = _put(raw, steps, _value(value.strip()))
         if problem:
