@@ -26,7 +26,7 @@ MOST_FELL = 15
 
 def fit_page(result: FitResult, units: Units) -> list[Block]:
     """Return the page of a fit in the reader's units."""
-    blocks: list[Block] = [answer(result), *head(result)]
+    blocks: list[Block] = [answer(result, units), *head(result)]
     if result.fits or result.today:
         first = ", today's wheels first" if result.today else ""
         title = f"The combinations by rank{first}" if result.fits else "Today's wheels by the same measures"
@@ -40,8 +40,8 @@ def fit_page(result: FitResult, units: Units) -> list[Block]:
     return [*blocks, *_fell(result), *tail(result)]
 
 
-def answer(result: FitResult) -> Text:
-    """Return the answer in one sentence."""
+def answer(result: FitResult, units: Units) -> Text:
+    """Return the answer in one sentence, the reader's units first."""
     name, count = quoted(result), len(result.fits)
     if result.status == "none":
         why = f"; what leaves none: {_joined(result)}" if result.blocked_by else ""
@@ -50,7 +50,7 @@ def answer(result: FitResult) -> Text:
         found = f"the {count} below were found, better may exist" if count else "nothing was found by then"
         return Text(f"Not decided for {name}: a limit struck before a proof; {found}.", "bad")
     what = "the one combination listed fits" if count == 1 else f"the {count} combinations listed fit"
-    best = f"; best: {_in_words(result.fits[0])}" if result.fits else ""
+    best = f"; best: {_in_words(result.fits[0], units)}" if result.fits else ""
     return Text(f"Yes: {what} {name}, as far as was checked{best}.", "good")
 
 
@@ -59,11 +59,11 @@ def _joined(result: FitResult) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _in_words(plan: Plan) -> str:
+def _in_words(plan: Plan, units: Units) -> str:
     said = {}
     for axle, fit in plan.axles.items():
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
-        back = measures.backspace(fit.backspace_in, fit.backspace_mm, "in")
+        back = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
         said[axle] = f"{measures.short_size(fit.tire.size)} on {rim} with {back} of backspace"
     if len(said) > 1 and len(set(said.values())) == 1:
         return f"{next(iter(said.values()))} all round"

@@ -93,12 +93,12 @@ def _cells(point: Point, keys: dict[str, str], units: Units) -> tuple[str, ...]:
         today_words(point.today, units),
         keys[best_words(best)] if best else "none",
         *(() if len(point.values) == 2 else (_score(best),)),
-        "/".join(measures.length(axle.tallest_mm, units, places=0) for axle in axles),
-        "/".join(
+        ", ".join(measures.length(axle.tallest_mm, units, places=0) for axle in axles),
+        ", ".join(
             measures.DASH if axle.widest_in is None else measures.number(axle.widest_in) for axle in axles
         ),
-        "/".join(str(axle.pairs) for axle in axles),
-        "/".join(measures.length(width, units, "down", places=0) for width in windows) or measures.DASH,
+        ", ".join(str(axle.pairs) for axle in axles),
+        ", ".join(measures.length(width, units, "down", places=0) for width in windows) or measures.DASH,
     )
 
 

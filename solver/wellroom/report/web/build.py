@@ -29,7 +29,7 @@ def page_html(
 
     ``units`` and the answer number ``first`` are shown to begin with; ``more`` are parts of later answers.
     """
-    answers = [_answer(scenario, one, prefix(number), more) for number, one in enumerate(made)]
+    answers = [_answer(scenario, one, units, prefix(number), more) for number, one in enumerate(made)]
     return page_text(made[0].result.scenario, "wheels and tires", answers, units, first)
 
 
@@ -39,24 +39,24 @@ def plans_by_rank(result: FitResult) -> dict[int, Plan]:
     return out | {plan.rank: plan for plan in result.fits if plan.rank is not None}
 
 
-def _answer(scenario: Scenario, made: Pictures, ids: str, more: Sequence[Part]) -> Answer:
+def _answer(scenario: Scenario, made: Pictures, units: Units, ids: str, more: Sequence[Part]) -> Answer:
     result = made.result
     plans = plans_by_rank(result)
     shown = min((rank for rank in plans if rank != TODAY), default=TODAY)
     return Answer(
-        text_fit.answer(result),
+        text_fit.answer(result, units),
         tuple(placed(_parts(scenario, made, plans, shown, ids), more)),
         result.stance,
-        tuple(_rank(result.stance, rank, plan) for rank, plan in plans.items()),
+        tuple(_rank(result.stance, rank, plan, units) for rank, plan in plans.items()),
         shown,
     )
 
 
-def _rank(stance: str | None, rank: int, plan: Plan) -> Rank:
+def _rank(stance: str | None, rank: int, plan: Plan, units: Units) -> Rank:
     said = []
     for axle, fit in plan.axles.items():
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
-        back = measures.backspace(fit.backspace_in, fit.backspace_mm, "in")
+        back = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
         said.append(f"{axle} {measures.short_size(fit.tire.size)} on {rim}, backspace {back}")
     name = "today's wheels" if rank == TODAY else f"rank {rank}"
     where = f"stance {stance}, {name}" if stance else name
