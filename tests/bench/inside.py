@@ -15,7 +15,9 @@ from wellroom.geometry.envelope import Cells
 from wellroom.scenario.build import End, build_room
 from wellroom.search.candidates import thing_interval
 from wellroom.search.clear import sweep_axle
-from wellroom.search.stock import catalog_tires, in_service, made_rims, rims_from
+from wellroom.search.rims import made_rims, rims_from
+from wellroom.search.sections import in_service
+from wellroom.search.tires import catalog_tires
 
 
 def swept(ends: Sequence[End]) -> list[Cells]:

@@ -13,7 +13,8 @@ import random
 import numpy as np
 
 from wellroom.data import catalogs_dir
-from wellroom.search.stock import Rims, Tires
+from wellroom.search.rims import Rims
+from wellroom.search.tires import Tires
 
 REMARK = "# Invented data for timing the program: scaled from the shipped rows, which are invented too.\n"
 WIDTHS = 6

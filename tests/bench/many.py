@@ -17,7 +17,8 @@ from wellroom.scenario.build import build_room
 from wellroom.search.candidates import Asked, Parts, asked_of, distinct_closings, thing_interval
 from wellroom.search.clear import sweep_axle
 from wellroom.search.hub import hub_size
-from wellroom.search.stock import Rims, Tires, catalog_tires, made_rims, rims_from
+from wellroom.search.rims import Rims, made_rims, rims_from
+from wellroom.search.tires import Tires, catalog_tires
 
 SEED = 20_000
 TIRES, FIT_TIRES = 100_000, 20_000

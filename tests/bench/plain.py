@@ -21,7 +21,8 @@ from bench.many import AXLE, SCENARIO, SEED, asked_axle, numbered
 from wellroom.geometry.section import Sections
 from wellroom.search.candidates import Asked, Parts, cleared, closings_of
 from wellroom.search.clear import Thing
-from wellroom.search.stock import Rims, Tires, catalog_tires, made_rims, rims_from
+from wellroom.search.rims import Rims, made_rims, rims_from
+from wellroom.search.tires import Tires, catalog_tires
 
 TIRES, STEP = 1_000, 3.175
 

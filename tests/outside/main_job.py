@@ -14,7 +14,8 @@ import shapely
 from outside import brute
 from wellroom.search.candidates import Asked, Parts, closings_of, thing_interval
 from wellroom.search.clear import brake_bound
-from wellroom.search.stock import Rims, Tires, made_rims, rims_from
+from wellroom.search.rims import Rims, made_rims, rims_from
+from wellroom.search.tires import Tires
 from wellroom.trade.rim import seat_diameter_mm
 from wellroom.trade.tire import nominal_diameter_mm
 

@@ -17,7 +17,8 @@ from wellroom.data import scenarios_dir
 from wellroom.search.candidates import Asked
 from wellroom.search.fit import Case, prepare
 from wellroom.search.judge import judge
-from wellroom.search.stock import catalog_tires, made_rims, rims_from
+from wellroom.search.rims import made_rims, rims_from
+from wellroom.search.tires import catalog_tires
 
 EACH = 100
 AXLES = [

@@ -26,7 +26,9 @@ from wellroom.search.candidates import Asked
 from wellroom.search.clear import fouled_backspaces
 from wellroom.search.fit import prepare
 from wellroom.search.judge import Judged, judge
-from wellroom.search.stock import catalog_tires, in_service, made_rims, marked_tire, own_rim, rims_from
+from wellroom.search.rims import made_rims, own_rim, rims_from
+from wellroom.search.sections import in_service
+from wellroom.search.tires import catalog_tires, marked_tire
 
 IN = 25.4
 STILL = Motion(Range(0.0, 0.0))

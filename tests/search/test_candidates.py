@@ -12,7 +12,8 @@ from wellroom.data import scenarios_dir
 from wellroom.search import candidates
 from wellroom.search.candidates import Asked, Candidates, find
 from wellroom.search.fit import prepare
-from wellroom.search.stock import Rims, Tires, catalog_tires, made_rims, rims_from, stocked_rims
+from wellroom.search.rims import Rims, made_rims, rims_from, stocked_rims
+from wellroom.search.tires import Tires, catalog_tires
 
 
 @cache

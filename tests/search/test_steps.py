@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wellroom import load_catalog
+from wellroom.search.rims import made_rims, rims_from, stocked_rims
 from wellroom.search.steps import Steps
-from wellroom.search.stock import made_rims, rims_from, stocked_rims
 
 CATALOG = load_catalog()
 RIMS = rims_from(made_rims(CATALOG)[::9] + stocked_rims(CATALOG, None, None, 0.0)[::4])

@@ -22,8 +22,10 @@ from wellroom.scenario.build import build_room
 from wellroom.search.candidates import Asked
 from wellroom.search.fit import prepare
 from wellroom.search.judge import judge
+from wellroom.search.rims import Rims, made_rims, rims_from
+from wellroom.search.sections import in_service
 from wellroom.search.steps import Steps
-from wellroom.search.stock import Rims, Tires, catalog_tires, in_service, made_rims, rims_from
+from wellroom.search.tires import Tires, catalog_tires
 
 
 @cache

@@ -7,10 +7,10 @@ import math
 from wellroom.report import measures
 from wellroom.report.blocks import Block, Heading, Text
 from wellroom.search.results import AxleFit, Relief
-from wellroom.units import Units, ceil_to
+from wellroom.units import MM_PER_IN, Units, ceil_to
 
 _FOOT = 304.8
-_SIXTEENTH = 25.4 / 16.0
+_SIXTEENTH = MM_PER_IN / 16.0
 
 
 def motion_blocks(axle: str, fit: AxleFit, units: Units) -> list[Block]:

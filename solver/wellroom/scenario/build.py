@@ -16,9 +16,10 @@ from wellroom.scenario.model import Assumption, Axle, Lip, Scenario
 from wellroom.scenario.motions import SIDES, TOP, Known, bump_of, motions_of
 from wellroom.scenario.nearby import USUAL, Edge, near_side
 from wellroom.scenario.posed import posed_items
-from wellroom.scenario.said import INCH, Said
+from wellroom.scenario.said import Said
+from wellroom.units import MM_PER_IN
 
-BRAKE_CLEARANCE = 0.25 * INCH
+BRAKE_CLEARANCE = 0.25 * MM_PER_IN
 DISC_CLEARANCE = 3.0
 CORNER = np.radians(15.0)
 """A lip within this of straight up, either way [rad], is the top of its arch."""

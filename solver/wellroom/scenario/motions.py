@@ -10,9 +10,9 @@ from wellroom.geometry.motion import Bar, Motion, Range, Row
 from wellroom.scenario.changes import spaced
 from wellroom.scenario.compare import amount
 from wellroom.scenario.model import Axle, TrackBar
-from wellroom.scenario.said import INCH, Said
+from wellroom.scenario.said import Said
 from wellroom.trade.motion import bump_mm, track_bar_shift_mm
-from wellroom.units import Kind, Measure, Units
+from wellroom.units import MM_PER_IN, Kind, Measure, Units
 
 TOP = np.deg2rad(15.0)
 """Clocks within this are straight up."""
@@ -20,7 +20,7 @@ SIDES = ("left", "right")
 _SINGLE = ("travel.stop_from_face", "face_to_face")
 _MOST_DROP = 0.9
 """Share of its length that a track bar may drop by before it is no longer believed."""
-_SWAY_PM = INCH / 8.0
+_SWAY_PM = MM_PER_IN / 8.0
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ def bump_of(axle: Axle, path: str, said: Said) -> float | None:
         return None
     bump = max(at["ride"]) - min(at["stop"])
     why = "from the lip straight up at rest, less the same at the stop"
-    said.assume(f"{path}.travel", f"bump {bump / INCH:.2f} in", why)
+    said.assume(f"{path}.travel", f"bump {bump / MM_PER_IN:.2f} in", why)
     return bump if bump >= 0.0 else None
 
 

@@ -22,10 +22,10 @@ from wellroom.geometry.items import (
 from wellroom.geometry.motion import Motion
 from wellroom.scenario.changes import Moves
 from wellroom.scenario.model import Axle, Lip, Near, Place
-from wellroom.scenario.said import INCH, Said
-from wellroom.units import Measure
+from wellroom.scenario.said import Said
+from wellroom.units import MM_PER_IN, Measure
 
-LIP_CLEARANCE, LIP_CLEARANCE_MUD = 0.5 * INCH, 1.0 * INCH
+LIP_CLEARANCE, LIP_CLEARANCE_MUD = 0.5 * MM_PER_IN, 1.0 * MM_PER_IN
 USUAL = "the usual clearance: common practice, no source"
 _BY_WORD = (
     (("hose",), 1.0),
@@ -221,7 +221,7 @@ def clearance(near: Near, path: str, said: Said) -> tuple[float, float]:
     leaf = "leaf" in words
     text = f"{inches:g} in" + (f", {_STRAIGHT_LEAF:g} in straight ahead" if leaf else "")
     said.assume(f"{path}.clearance", text, USUAL)
-    return inches * INCH, (_STRAIGHT_LEAF if leaf else inches) * INCH
+    return inches * MM_PER_IN, (_STRAIGHT_LEAF if leaf else inches) * MM_PER_IN
 
 
 def _near_surfaces(near: Near) -> tuple[Surface, ...]:

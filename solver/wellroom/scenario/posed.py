@@ -31,10 +31,10 @@ from wellroom.scenario.nearby import (
     near_parts,
     shifts,
 )
-from wellroom.scenario.said import INCH, Said
-from wellroom.units import Kind, Measure, Units
+from wellroom.scenario.said import Said
+from wellroom.units import MM_PER_IN, Kind, Measure, Units
 
-QUARTER, EIGHTH = INCH / 4.0, INCH / 8.0
+QUARTER, EIGHTH = MM_PER_IN / 4.0, MM_PER_IN / 8.0
 _TILT_PM, _LOCK_PM = np.deg2rad(1.5), np.deg2rad(2.0)
 _CLOCK = np.deg2rad(3.0)
 """How far a lip measured at one clock only may turn round the wheel and still be compared."""

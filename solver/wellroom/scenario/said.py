@@ -6,8 +6,6 @@ from dataclasses import dataclass, field
 
 from wellroom.scenario.model import Assumption
 
-INCH = 25.4
-
 
 @dataclass
 class Said:

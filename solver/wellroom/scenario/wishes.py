@@ -8,7 +8,7 @@ from typing import Any, Literal
 from wellroom.scenario.base import Misread, Spec, Tail, Trouble, misread, nearest
 from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.words import quoted, shown
-from wellroom.units import Kind, Measure, Units
+from wellroom.units import MM_PER_IN, Kind, Measure, Units
 
 WISHES = (
     "poke",
@@ -99,7 +99,7 @@ class BandOf(Spec):
         return self._made(low.value, high.value, f"{low.text} to {high.text}")
 
     def _made(self, low: float, high: float, text: str) -> Band:
-        scale = 25.4 if self.inches else 1.0
+        scale = MM_PER_IN if self.inches else 1.0
         return Band(low / scale, high / scale, text)
 
     def _end(self, raw: Any, units: Units | None, tail: Tail) -> Measure:
@@ -131,7 +131,7 @@ def band(kind: Literal["length", "inch", "percent"], low: float, high: float, sa
     """A band whose ends lie between low and high: mm, inches of a rim, or percent."""
     if kind == "percent":
         return BandOf(Quantity(Kind.PERCENT, low, high, says), False, says)
-    scale = 25.4 if kind == "inch" else 1.0
+    scale = MM_PER_IN if kind == "inch" else 1.0
     return BandOf(Quantity(Kind.LENGTH, low * scale, high * scale, says), kind == "inch", says)
 
 

@@ -17,9 +17,11 @@ from wellroom.geometry.section import Sections
 from wellroom.scenario.model import Scenario, Stance
 from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
+from wellroom.search.rims import Rims
+from wellroom.search.sections import Service, in_service, nominal_section
 from wellroom.search.steer import Stand, scrub_kept
 from wellroom.search.steps import Steps
-from wellroom.search.stock import Rims, Service, Tires, in_service, nominal_section
+from wellroom.search.tires import Tires
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.load import load_factor_at_speed, passenger_derating
 from wellroom.trade.tire import CHAINS, loaded_radius_mm, rim_margin_in

@@ -17,9 +17,10 @@ from wellroom.search.clear import sweep_axle
 from wellroom.search.gears import Driveline, driveline
 from wellroom.search.hub import hub_size
 from wellroom.search.request import own_wheel, today_tire
+from wellroom.search.rims import rims_from
 from wellroom.search.steer import Stand, stand
-from wellroom.search.stock import Tires, rims_from
 from wellroom.search.sweeps import Sweeps, room_key
+from wellroom.search.tires import Tires
 
 Progress = Callable[[str, float], None]
 

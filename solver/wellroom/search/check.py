@@ -14,7 +14,7 @@ from wellroom.search.header import header
 from wellroom.search.judge import Judged
 from wellroom.search.relief import reliefs
 from wellroom.search.request import Wanted, wanted
-from wellroom.search.stock import Tires
+from wellroom.search.tires import Tires
 from wellroom.search.whole import whole
 
 

@@ -10,7 +10,7 @@ from wellroom.geometry.items import Floats
 from wellroom.search import candidates as rows
 from wellroom.search import results
 from wellroom.search.fit import Case, Worked
-from wellroom.search.stock import nominal_section
+from wellroom.search.sections import nominal_section
 
 WISHED = ("poke", "gap", "tire_diameter", "section")
 """Values that a cloud holds, in the order in which they are plotted."""

@@ -28,14 +28,8 @@ from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
 from wellroom.search.request import named_rims, named_tires
 from wellroom.search.requirements import wording
-from wellroom.search.stock import (
-    Rims,
-    Tires,
-    catalog_tires,
-    made_rims,
-    rims_from,
-    stocked_rims,
-)
+from wellroom.search.rims import Rims, made_rims, rims_from, stocked_rims
+from wellroom.search.tires import Tires, catalog_tires
 from wellroom.search.whole import judged_today, whole
 
 _FAR = 10**6

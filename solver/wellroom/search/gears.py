@@ -13,7 +13,7 @@ from wellroom.geometry.items import Floats
 from wellroom.scenario.model import Axle, Scenario, Stance
 from wellroom.search import results
 from wellroom.search.plan_data import GearOptions
-from wellroom.search.stock import Tires
+from wellroom.search.tires import Tires
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.gearing import (
     MATCH_FULL_TIME_PCT,

@@ -10,7 +10,7 @@ import numpy as np
 
 from wellroom.geometry.items import Floats
 from wellroom.scenario.build import DISC_CLEARANCE, Room
-from wellroom.search.stock import Rims
+from wellroom.search.rims import Rims
 from wellroom.trade.hub import (
     ThreadError,
     bolt_circle_from_chord,

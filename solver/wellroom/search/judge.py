@@ -19,10 +19,13 @@ from wellroom.search import results
 from wellroom.search.candidates import Asked
 from wellroom.search.clear import Thing, thing_margin
 from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
+from wellroom.search.rims import Rims
+from wellroom.search.sections import nominal_section
 from wellroom.search.steer import stand, steering_of
-from wellroom.search.stock import INCH, Rims, Tires, nominal_section
+from wellroom.search.tires import Tires
 from wellroom.search.wishes import AxleWish, miss, points
 from wellroom.trade.rim import code_mismatch
+from wellroom.units import MM_PER_IN
 
 _NEAR = 0.02
 
@@ -66,7 +69,7 @@ def judge(asked: Asked, tire: Tires, rim: Rims, backspace: float, quantity: int)
         quantity=quantity,
         rim_diameter_in=float(rim.code[0]),
         rim_width_in=float(rim.width[0]),
-        backspace_in=backspace / INCH,
+        backspace_in=backspace / MM_PER_IN,
         backspace_mm=backspace,
         inset_mm=-shift,
         overall_width_mm=float(rim.overall[0]),

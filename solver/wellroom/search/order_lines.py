@@ -27,7 +27,8 @@ from wellroom.search.order_data import (
     TireOrder,
     Well,
 )
-from wellroom.search.stock import INCH, Rims, Tires
+from wellroom.search.rims import Rims
+from wellroom.search.tires import Tires
 from wellroom.trade.hub import (
     CORNERING,
     chord_error_factor,
@@ -36,7 +37,7 @@ from wellroom.trade.hub import (
 )
 from wellroom.trade.load import wheel_load_need_kg
 from wellroom.trade.rim import tolerances
-from wellroom.units import floor_to
+from wellroom.units import MM_PER_IN, floor_to
 
 AS_BUILT = "AS-BUILT"
 _NONE = Taken("", "", None)
@@ -132,7 +133,7 @@ def _line(
         adapter_mm=adapter or None,
         rim_diameter_in=fit.rim_diameter_in,
         rim_width_in=fit.rim_width_in,
-        backspace_in=backspace / INCH,
+        backspace_in=backspace / MM_PER_IN,
         backspace_mm=backspace,
         backspace_asked=_asked(ask.backspace_less, ask.backspace_more),
         inset_mm=fit.inset_mm + adapter,
@@ -171,13 +172,13 @@ def _asked(less: float, more: float) -> Asked:
     return Asked(
         less_mm=floor_to(less, 0.1),
         more_mm=floor_to(more, 0.1),
-        less_in=floor_to(less / INCH, 1.0 / 32.0),
-        more_in=floor_to(more / INCH, 1.0 / 32.0),
+        less_in=floor_to(less / MM_PER_IN, 1.0 / 32.0),
+        more_in=floor_to(more / MM_PER_IN, 1.0 / 32.0),
     )
 
 
 def _well(rim: Rims) -> Well:
-    place, half = float(rim.well[0]), float(rim.width[0]) * INCH / 2.0
+    place, half = float(rim.well[0]), float(rim.width[0]) * MM_PER_IN / 2.0
     out = place >= 0.0
     edge = half + float((rim.flange_out if out else rim.flange_in)[0])
     return Well(

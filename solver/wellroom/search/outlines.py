@@ -12,10 +12,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wellroom.search.stock import Rims, Tires
+from wellroom.search.rims import Rims
+from wellroom.search.tires import Tires
 from wellroom.trade.tire import nominal_diameter_mm
+from wellroom.units import MM_PER_IN
 
-INCH = 25.4
 Outline = tuple[tuple[float, float], ...]
 _ARC = 8
 
@@ -39,7 +40,7 @@ def body_of(tire: Tires, rim: Rims, section: float) -> Body:
     """
     seat = float(rim.barrels().seat_radius[0])
     height = float(rim.flange_height[0])
-    half = float(rim.width[0]) * INCH / 2.0
+    half = float(rim.width[0]) * MM_PER_IN / 2.0
     radius = float(tire.od[0]) / 2.0
     wide = max(section / 2.0, half + 1.0)
     flange = seat + 0.55 * height
@@ -77,7 +78,7 @@ def _mirrored(right: list[tuple[float, float]]) -> Outline:
 def barrel(rim: Rims) -> Outline:
     """Return the metal of a barrel about the rim's centre plane, from one flange's curl to the other's."""
     seat = float(rim.barrels().seat_radius[0])
-    half = float(rim.width[0]) * INCH / 2.0
+    half = float(rim.width[0]) * MM_PER_IN / 2.0
     metal = float(rim.metal[0])
     depth, well, flat, ramp = (float(v[0]) for v in (rim.depth, rim.well, rim.flat, rim.ramp))
     height = float(rim.flange_height[0])
@@ -144,7 +145,7 @@ def disc(rim: Rims, shift: float, thick: float, bore: float | None) -> Outline:
 
 def barrel_inside(rim: Rims, place: float) -> float | None:
     """Return the barrel's inner radius [mm] at a place from the centre plane, None beside the barrel."""
-    half = float(rim.width[0]) * INCH / 2.0
+    half = float(rim.width[0]) * MM_PER_IN / 2.0
     if abs(place) > half + float(rim.metal[0]):
         return None
     seat, metal = float(rim.barrels().seat_radius[0]), float(rim.metal[0])

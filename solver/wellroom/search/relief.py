@@ -20,10 +20,12 @@ from wellroom.geometry.motion import Motion, Range
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Parts
 from wellroom.search.clear import Thing
-from wellroom.search.stock import Rims, Tires
+from wellroom.search.rims import Rims
+from wellroom.search.tires import Tires
+from wellroom.units import MM_PER_IN
 
 LOCK_STEP = math.radians(0.25)
-BUMP_STEP = 25.4 / 16.0
+BUMP_STEP = MM_PER_IN / 16.0
 
 
 def reliefs(

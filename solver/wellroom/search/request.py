@@ -20,21 +20,11 @@ from wellroom.scenario.words import place_text, quoted
 from wellroom.search.candidates import Asked
 from wellroom.search.hub import CIRCLE_TOLERANCE
 from wellroom.search.judge import Judged, judge
-from wellroom.search.stock import (
-    INCH,
-    Rims,
-    Tires,
-    catalog_tires,
-    concatenated,
-    made_rims,
-    marked_tire,
-    own_rim,
-    rims_from,
-    stocked_rims,
-)
+from wellroom.search.rims import Rims, made_rims, own_rim, rims_from, stocked_rims
+from wellroom.search.tires import Tires, catalog_tires, concatenated, marked_tire
 from wellroom.trade.marking import MarkingError, UnknownSize, parse_marking, parse_rim
 from wellroom.trade.rim import RimError
-from wellroom.units import Kind, Measure
+from wellroom.units import MM_PER_IN, Kind, Measure
 
 _SAME = 0.05
 """Two lengths closer than this are one [mm]: as they may be typed."""
@@ -163,7 +153,7 @@ def own_wheel(today: Today | None) -> dict[str, Any] | None:
     """Return the wheel an axle runs on today, None where its size or place is not known."""
     if today is None or today.rim is None or today.flange_in is None or today.flange_out is None:
         return None
-    width = today.rim.width_in * INCH
+    width = today.rim.width_in * MM_PER_IN
     if today.backspace is not None:
         backspace = today.backspace.value
     elif today.inset is not None:
@@ -241,7 +231,7 @@ def _wheels(
     ]
     if not made:
         notes.append(f"no blank makes a {size}: its barrel, ratings and hub are not known and not judged")
-        half = 0.5 * INCH
+        half = 0.5 * MM_PER_IN
         made = [own_rim(code, width, 0.0, half, half)]
     return made
 
@@ -253,7 +243,7 @@ def _backspace(ask: Wanted, row: dict[str, Any], asked: Asked) -> float:
     if text is None:
         return own
     units = asked.scenario.units
-    over = row["width"] * INCH + row["flange_in"] + row["flange_out"]
+    over = row["width"] * MM_PER_IN + row["flange_in"] + row["flange_out"]
     value = _measure(option, text, asked)
     most = over if option == "--backspace" else over / 2.0
     if abs(value) > most + _SAME:
@@ -261,7 +251,9 @@ def _backspace(ask: Wanted, row: dict[str, Any], asked: Asked) -> float:
         rim = f"{row['code']:g}x{row['width']:g}"
         expected = f"at most {part}the overall width of the {rim}, {amount(most, Kind.LENGTH, units)}"
         raise _refuse(option, quoted(text), expected)
-    backspace = value if option == "--backspace" else value + row["width"] * INCH / 2.0 + row["flange_in"]
+    backspace = (
+        value if option == "--backspace" else value + row["width"] * MM_PER_IN / 2.0 + row["flange_in"]
+    )
     if row["source"] == "stock" and abs(backspace - own) > _AS_MADE:
         near = amount(_AS_MADE, Kind.LENGTH, units)
         expected = f"within {near} of the backspace of {row['id']}, {amount(own, Kind.LENGTH, units)}"

@@ -11,9 +11,9 @@ from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.hub import CIRCLE_TOLERANCE, HubSize
 from wellroom.search.request import own_wheel, today_tire
-from wellroom.search.stock import Rims, Tires, made_rims, own_rim, rims_from, stocked_rims
-
-INCH = 25.4
+from wellroom.search.rims import Rims, made_rims, own_rim, rims_from, stocked_rims
+from wellroom.search.tires import Tires
+from wellroom.units import MM_PER_IN
 
 
 class Restock:
@@ -76,5 +76,5 @@ class Restock:
             and abs(own["code"] - fit.rim_diameter_in) + abs(own["width"] - fit.rim_width_in) < 1e-6
         ):
             return own
-        half = INCH / 2.0
+        half = MM_PER_IN / 2.0
         return own_rim(fit.rim_diameter_in, fit.rim_width_in, fit.backspace_mm, half, half)

@@ -23,7 +23,7 @@ from wellroom.search import results
 from wellroom.search.hub import HubSize, hub_size
 from wellroom.search.outlines import Outline
 from wellroom.search.restock import Restock
-from wellroom.search.stock import catalog_tires
+from wellroom.search.tires import catalog_tires
 from wellroom.search.wheel_sketch import WheelSketch as WheelSketch
 from wellroom.search.wheel_sketch import wheel_sketch
 from wellroom.trade.tire import CHAINS

@@ -9,7 +9,9 @@ import numpy as np
 from wellroom.geometry.items import Floats
 from wellroom.scenario.model import Axle, Scenario
 from wellroom.search import results
-from wellroom.search.stock import Rims, Tires, nominal_section
+from wellroom.search.rims import Rims
+from wellroom.search.sections import nominal_section
+from wellroom.search.tires import Tires
 from wellroom.trade.steering import scrub_radius_mm, turning_circle_mm
 from wellroom.trade.tire import loaded_radius_mm
 

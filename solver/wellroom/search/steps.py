@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
-from wellroom.search.stock import Rims
+from wellroom.search.rims import Rims
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9

@@ -15,7 +15,9 @@ from wellroom.scenario.build import Room
 from wellroom.search import outlines, results
 from wellroom.search.hub import HubSize
 from wellroom.search.outlines import Outline
-from wellroom.search.stock import Rims, Service, Tires, in_service
+from wellroom.search.rims import Rims
+from wellroom.search.sections import Service, in_service
+from wellroom.search.tires import Tires
 
 Point = tuple[float, float]
 

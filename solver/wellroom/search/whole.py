@@ -11,7 +11,8 @@ from wellroom.search.gears import gearing, rolling_of
 from wellroom.search.judge import Judged, judge
 from wellroom.search.request import own_wheel
 from wellroom.search.requirements import BY_KEY, NO_NUMBER
-from wellroom.search.stock import Tires, rims_from
+from wellroom.search.rims import rims_from
+from wellroom.search.tires import Tires
 from wellroom.search.wishes import miss, points
 
 

@@ -12,14 +12,14 @@ import numpy as np
 
 from wellroom.geometry.items import Floats
 from wellroom.scenario.model import Stance
+from wellroom.units import MM_PER_IN
 
-INCH = 25.4
 RATIO = "effective_ratio_change_pct"
 STEPS = {
-    "poke": INCH / 4.0,
-    "gap": INCH / 4.0,
-    "section": INCH / 4.0,
-    "tire_diameter": INCH,
+    "poke": MM_PER_IN / 4.0,
+    "gap": MM_PER_IN / 4.0,
+    "section": MM_PER_IN / 4.0,
+    "tire_diameter": MM_PER_IN,
     "rim_diameter": 1.0,
     "rim_width": 0.5,
     RATIO: 1.0,

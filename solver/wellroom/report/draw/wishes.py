@@ -24,7 +24,7 @@ from wellroom.report.draw.model import (
 )
 from wellroom.report.draw.shapes import rectangle
 from wellroom.report.draw.words import said
-from wellroom.units import Units, inches_text
+from wellroom.units import MM_PER_IN, Units, inches_text
 
 WIDE, HIGH = 150.0, 96.0
 _LEFT, _FOOT = 22.0, 16.0
@@ -109,14 +109,14 @@ def _axis(
 
 
 def _ticks(low: float, high: float, units: Units) -> list[tuple[float, str]]:
-    unit = 25.4 if units == "in" else 1.0
+    unit = MM_PER_IN if units == "in" else 1.0
     span = (high - low) / unit
     steps = (0.5, 1.0, 2.0, 4.0, 8.0) if units == "in" else (5.0, 10.0, 20.0, 50.0, 100.0, 200.0)
     step = next((s for s in steps if span / s <= 9.0), steps[-1])
     out = []
     for n in range(math.ceil(low / unit / step), math.floor(high / unit / step) + 1):
         value = n * step
-        out.append((value * unit, inches_text(value * 25.4) if units == "in" else f"{value:.0f}"))
+        out.append((value * unit, inches_text(value * MM_PER_IN) if units == "in" else f"{value:.0f}"))
     return out
 
 

@@ -15,9 +15,7 @@ from wellroom.report.measures import rim, short_size
 from wellroom.search.order import Ordered
 from wellroom.search.order_data import OrderLine
 from wellroom.search.sketch import WheelSketch
-from wellroom.units import Units
-
-INCH = 25.4
+from wellroom.units import MM_PER_IN, Units
 
 
 def line_drawing(made: Ordered, line: OrderLine, units: Units, least_scale: float = 1.0) -> Drawing:
@@ -65,7 +63,7 @@ def _figures(line: OrderLine, sketch: WheelSketch) -> WheelFigures:
     return WheelFigures(
         backspace=line.backspace_mm,
         overall=line.overall_width_mm,
-        width=line.rim_width_in * INCH,
+        width=line.rim_width_in * MM_PER_IN,
         face=face,
         well=edge + way * line.well.from_edge_mm,
         well_edge=edge,

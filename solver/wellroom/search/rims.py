@@ -1,4 +1,4 @@
-"""Tires and rims as plain columns: from the catalogs, from a marking, or as they stand on the vehicle today.
+"""Rims as plain columns: from the catalogs, or as they stand on the vehicle today.
 
 One row of ``Rims`` is one wheel that can be had: a blank at one width, a stocked wheel, or a stocked wheel
 on an adapter. Places are measured from the hub's face, so an adapter is already in them.
@@ -6,8 +6,7 @@ on an adapter. Places are measured from the hub's face, so an adapter is already
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from contextlib import suppress
+from collections.abc import Iterable
 from dataclasses import dataclass, fields
 from typing import Any
 
@@ -17,60 +16,10 @@ from numpy.typing import NDArray
 from wellroom.catalog import Catalog, parse_outline, parse_studs
 from wellroom.geometry import section as geometry
 from wellroom.geometry.items import Floats
-from wellroom.trade import load as loads
-from wellroom.trade.marking import Marking, UnknownSize, approved_rims_in, design_size, parse_marking
 from wellroom.trade.rim import bead_seat_deg, seat_diameter_mm
-from wellroom.trade.tire import (
-    lower_bulge_mm,
-    nominal_diameter_mm,
-    od_limits,
-    section_limits,
-    section_on_rim,
-    service_od_mm,
-    service_section_mm,
-)
+from wellroom.units import MM_PER_IN
 
-INCH = 25.4
 Names = NDArray[Any]
-
-
-@dataclass(frozen=True)
-class Tires:
-    """n tires. Sizes on the measuring rim [mm, in]; ``load`` of one, single [kg], nan where unknown; speed
-    [km/h].
-    """
-
-    id: Names
-    size: Names
-    kind: Names
-    radial: NDArray[np.bool_]
-    code: Floats
-    seat_deg: Floats
-    measuring: Floats
-    rim_min: Floats
-    rim_max: Floats
-    od: Floats
-    od_max: Floats
-    section: Floats
-    section_max: Floats
-    square: NDArray[np.bool_]
-    tread: Floats
-    shoulder: Floats
-    side_lug: Floats
-    tube: NDArray[np.bool_]
-    passenger: NDArray[np.bool_]
-    load: Floats
-    pressure: Floats
-    speed: Floats
-    mass: Floats
-    price: Floats
-
-    def take(self, rows: Any) -> Tires:
-        """Return the rows chosen by a mask or an index array."""
-        return Tires(**{field.name: getattr(self, field.name)[rows] for field in fields(self)})
-
-    def __len__(self) -> int:
-        return len(self.id)
 
 
 @dataclass(frozen=True)
@@ -125,18 +74,18 @@ class Rims:
     @property
     def overall(self) -> Floats:
         """Overall width over the flanges [mm]."""
-        return np.asarray(self.width * INCH + self.flange_in + self.flange_out)
+        return np.asarray(self.width * MM_PER_IN + self.flange_in + self.flange_out)
 
     @property
     def to_centre(self) -> Floats:
         """Outer edge of the inboard flange to the centre plane [mm]: shift = to_centre - backspace."""
-        return np.asarray(self.flange_in + self.width * INCH / 2.0)
+        return np.asarray(self.flange_in + self.width * MM_PER_IN / 2.0)
 
     def barrels(self) -> geometry.Rims:
         """Return the barrels as geometry takes them."""
         return geometry.Rims(
             np.asarray(seat_diameter_mm(self.code)) / 2.0,
-            self.width * INCH,
+            self.width * MM_PER_IN,
             self.flange_in,
             self.flange_out,
             self.flange_height,
@@ -146,119 +95,6 @@ class Rims:
             self.well,
             self.ramp,
         )
-
-
-def catalog_tires(catalog: Catalog) -> Tires:
-    """Return the catalog's tires, in the catalog's order."""
-    t = catalog.tires
-
-    def number(name: str) -> Floats:
-        return t[name].to_numpy(dtype=float)
-
-    def names(name: str) -> Names:
-        return t[name].to_numpy(dtype=object)
-
-    def is_(name: str, value: str) -> NDArray[np.bool_]:
-        return np.asarray(names(name) == value, dtype=bool)
-
-    symbols = names("speed_symbol")
-    known = {symbol: float(loads.speed_kmh(symbol)) for symbol in set(symbols)}
-    return Tires(
-        names("id"),
-        names("size"),
-        names("kind"),
-        is_("construction", "radial"),
-        number("rim_code"),
-        number("bead_seat_deg"),
-        number("measuring_rim_in"),
-        number("rim_min_in"),
-        number("rim_max_in"),
-        number("od_nominal_mm"),
-        number("od_max_mm"),
-        number("section_nominal_mm"),
-        number("section_max_mm"),
-        is_("shoulder", "square"),
-        number("tread_width_mm"),
-        number("shoulder_height_mm"),
-        number("side_lug_mm"),
-        is_("tube", "tube"),
-        is_("passenger", "yes"),
-        number("load_kg"),
-        number("pressure_kpa"),
-        np.array([known[symbol] for symbol in symbols]),
-        number("mass_kg"),
-        number("price"),
-    )
-
-
-def marked_tire(
-    text: str, *, diameter: float | None = None, section: float | None = None, load: float | None = None
-) -> Tires:
-    """Return one tire from its marking alone, at the standard's size; measured values [mm, kg] go before it.
-
-    Largest sizes are the standard's limits for a new tire. What the marking does not say is nan. Raises
-    MarkingError or UnknownSize (trade.marking) where the marking gives no size and none was measured.
-    """
-    marking = parse_marking(text)
-    od, width, measuring = _size_of(marking, diameter, section)
-    low, high = _approved(marking, measuring)
-    commercial = marking.family not in ("metric", "p_metric", "t_spare")
-    _, od_high = od_limits(od, marking.rim_code, radial=marking.radial, commercial=commercial)
-    _, section_high = section_limits(width, radial=marking.radial, commercial=commercial)
-    rated = load
-    if rated is None and marking.load_index is not None:
-        with suppress(loads.UnknownRating):  # an index beyond the table: not known, so not judged
-            rated = float(loads.load_index_kg(marking.load_index))
-    speed = float(loads.speed_kmh(marking.speed)) if marking.speed else np.nan
-
-    def one(value: float) -> Floats:
-        return np.array([value], dtype=float)
-
-    return Tires(
-        np.array([None], dtype=object),
-        np.array([text], dtype=object),
-        np.array(["unknown"], dtype=object),
-        np.array([marking.radial]),
-        one(marking.rim_code),
-        one(bead_seat_deg(marking.rim_code)),
-        one(measuring),
-        one(low),
-        one(high),
-        one(od),
-        one(od if diameter is not None else float(od_high)),
-        one(width),
-        one(width if section is not None else float(section_high)),
-        np.array([True]),
-        one(width),
-        one(0.0),
-        one(0.0),
-        np.array([False]),
-        np.array([marking.family in ("metric", "p_metric", "t_spare")]),
-        one(np.nan if rated is None else rated),
-        one(np.nan),
-        one(speed),
-        one(np.nan),
-        one(0.0),
-    )
-
-
-def _size_of(marking: Marking, diameter: float | None, section: float | None) -> tuple[float, float, float]:
-    try:
-        size = design_size(marking)
-    except UnknownSize:
-        width = section if section is not None else (marking.width_mm or (marking.width_in or 0.0) * INCH)
-        if diameter is None or not width:
-            raise
-        return diameter, width, round(0.7 * width / INCH * 2.0) / 2.0
-    return diameter or float(size.od_mm), section or float(size.section_mm), float(size.measuring_rim_in)
-
-
-def _approved(marking: Marking, measuring: float) -> tuple[float, float]:
-    try:
-        found = approved_rims_in(marking)
-    except UnknownSize:
-        found = None
-    return (np.nan, np.nan) if found is None else (float(found[0]), float(found[1]))
 
 
 _FIELDS = tuple(field.name for field in fields(Rims))
@@ -283,7 +119,7 @@ def rims_from(rows: Iterable[dict[str, Any]]) -> Rims:
 
 def _barrel(row: dict[str, Any], width: float) -> dict[str, Any]:
     """Return what a blank and a stocked wheel have alike."""
-    half = width * INCH / 2.0
+    half = width * MM_PER_IN / 2.0
     side = 1.0 if row["drop_side"] == "out" else -1.0
     return {
         "id": row["id"],
@@ -322,7 +158,7 @@ def made_rims(catalog: Catalog, codes: frozenset[float] | None = None) -> list[d
         count = int(np.floor((row["width_max_in"] - row["width_min_in"]) / row["width_step_in"] + 1e-9))
         for k in range(count + 1):
             width = row["width_min_in"] + k * row["width_step_in"]
-            overall = width * INCH + row["flange_in_mm"] + row["flange_out_mm"]
+            overall = width * MM_PER_IN + row["flange_in_mm"] + row["flange_out_mm"]
             out.append(
                 _barrel(row, width)
                 | {
@@ -357,7 +193,7 @@ def stocked_rims(
     ]
     for row in _records(catalog.wheels):
         inset = row["inset_mm"]
-        backspace = inset + row["width_in"] * INCH / 2.0 + row["flange_in_mm"]
+        backspace = inset + row["width_in"] * MM_PER_IN / 2.0 + row["flange_in_mm"]
         wheel = _barrel(row, row["width_in"]) | {
             "source": "stock",
             "backspace_low": backspace,
@@ -421,7 +257,7 @@ def own_rim(
         "metal": 4.0,
         "depth": 17.5,
         "flat": 22.0,
-        "well": width * INCH / 2.0 - 45.0,
+        "well": width * MM_PER_IN / 2.0 - 45.0,
         "ramp": 15.0,
         "backspace_low": backspace,
         "backspace_high": backspace,
@@ -439,58 +275,3 @@ def own_rim(
         "known": False,
         "outline": (),
     }
-
-
-@dataclass(frozen=True)
-class Service:
-    """What the tire takes beyond its largest new size: chains [mm] over the tread and at each side wall.
-
-    ``bulge``: whether the loaded side walls' bulge is in it, for things low beside the wheel.
-    """
-
-    over_tread: float = 0.0
-    at_side: float = 0.0
-    bulge: bool = False
-
-
-PLAIN = Service()
-
-
-def in_service(tires: Tires, rims: Rims, service: Service = PLAIN) -> geometry.Sections:
-    """Return the sections that clearances are judged by, row by row: the largest new tire, grown in service,
-    with side lugs, chains, and where asked the bulge of the loaded side walls (5 % of the section a side).
-    """
-    rim_diameter = np.asarray(nominal_diameter_mm(tires.code))
-    od = service_od_mm(tires.od_max, rim_diameter, tires.radial) + 2.0 * service.over_tread
-    section = section_on_rim(service_section_mm(tires.section_max, tires.radial), tires.measuring, rims.width)
-    bulge = 2.0 * np.asarray(lower_bulge_mm(section)) if service.bulge else 0.0
-    extra = 2.0 * (tires.side_lug + service.at_side) + bulge
-    return _sections(
-        tires, rims, np.asarray(od), np.asarray(section + extra), tires.tread + 2.0 * service.at_side
-    )
-
-
-def _sections(tires: Tires, rims: Rims, od: Floats, section: Floats, tread: Floats) -> geometry.Sections:
-    return geometry.sections(
-        rims.barrels(),
-        geometry.Tires(
-            od / 2.0,
-            section,
-            np.asarray(nominal_diameter_mm(tires.code)) / 2.0,
-            tires.shoulder,
-            tread,
-            np.where(tires.square, 0.0, 1.0),
-        ),
-    )
-
-
-def nominal_section(tires: Tires, rims: Rims) -> Floats:
-    """Return the nominal section width on the rim [mm], row by row."""
-    return np.asarray(section_on_rim(tires.section, tires.measuring, rims.width))
-
-
-def concatenated(tables: Sequence[Tires]) -> Tires:
-    """Return several tables of tires as one."""
-    return Tires(
-        **{field.name: np.concatenate([getattr(t, field.name) for t in tables]) for field in fields(Tires)}
-    )
