@@ -10,6 +10,7 @@ import wellroom
 from wellroom.catalog import Catalog
 from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError
+from wellroom.scenario.load import parse_scenario
 from wellroom.scenario.model import Scenario
 from wellroom.search.compare import CompareResult, Line
 from wellroom.search.document import document
@@ -22,6 +23,12 @@ ONE = {"tire": "41x14.50R20LT", "rim": "20x10", "backspace": "3 3/4"}
 def tender(*sets: str) -> Scenario:
     """Return the shipped fire tender with sets put over it."""
     return wellroom.load_scenario(TENDER, sets)
+
+
+def with_stances(*names: str, sets: tuple[str, ...] = ()) -> Scenario:
+    """Return the shipped fire tender with more stances, each of which wishes for the same poke alone."""
+    more = [f"[stance.{name}]\npoke = [0, 1]\n" for name in names]
+    return parse_scenario("\n".join([TENDER.read_text(encoding="utf-8"), *more]), "tender.toml", sets)
 
 
 @pytest.fixture(scope="module")
@@ -96,7 +103,7 @@ def test_compare_tells_each_best_under_the_other_stances(compared: CompareResult
 
 def test_compare_stance_with_itself_renamed_serves_well(catalog: Catalog) -> None:
     """Two stances of the same wishes are served by each other's best with nothing above."""
-    scenario = tender("stance.ridge_2.poke=[0, 1]", "stance.ridge_3.poke=[0, 1]")
+    scenario = with_stances("ridge_2", "ridge_3")
     result = wellroom.compare(scenario, catalog, stances=("ridge_2", "ridge_3"))
     for column in result.columns:
         assert all(served.well and served.over == 0 for served in column.serves.values())
@@ -201,7 +208,7 @@ def test_shorter_and_narrower_tire_leave_out_what_is_not(catalog: Catalog) -> No
         for fit in plan.axles.values():
             assert fit.tire.od_mm <= 41.0 * 25.4 + 1e-6
     with pytest.raises(RequestError, match=r"change.narrower_tire: .* stance.bare.section of the front"):
-        wellroom.fit(tender("change.narrower_tire=1", "stance.bare.poke=[0, 1]"), catalog, stance="bare")
+        wellroom.fit(with_stances("bare", sets=("change.narrower_tire=1",)), catalog, stance="bare")
 
 
 def test_regeared_axle_keeps_todays_ratio_as_the_reference(catalog: Catalog) -> None:
