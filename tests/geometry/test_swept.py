@@ -39,19 +39,20 @@ def generations(items: list[Item], count: int) -> list[tuple[Work, Bounds, Ints]
     return out
 
 
+@pytest.mark.parametrize("endways", [False, True])
 @pytest.mark.parametrize("seed", range(6))
-def test_covers_are_the_same_however_often_they_were_asked_for(seed: int) -> None:
+def test_covers_are_the_same_however_often_they_were_asked_for(seed: int, endways: bool) -> None:
     """Asking between lessons changes nothing, neither in the items asked for nor in their neighbours."""
     items = things(seed)
     sides = np.array([1.0 if item.blocks is Blocks.INBOARD else -1.0 for item in items])
     known = generations(items, 12)
     _, bounds, item = known[-1]
-    near, far = np.zeros(len(item)), np.full(len(item), REACH_HIGH)
-    often, once = Swept(sides, 0.085), Swept(sides, 0.085)
+    near, far = np.zeros(len(items)), np.full(len(items), REACH_HIGH)
+    often, once = (Swept(sides, near, far, 0.085, endways=endways) for _ in range(2))
     for work, b, of in known:
         often.learn(work, b, DIMS, of)
-        often.covers(bounds, item, near, far)
+        often.covers(bounds, item)
         once.learn(work, b, DIMS, of)
-    covered = once.covers(bounds, item, near, far)
+    covered = once.covers(bounds, item)
     assert covered.any()
-    assert np.array_equal(often.covers(bounds, item, near, far), covered)
+    assert np.array_equal(often.covers(bounds, item), covered)

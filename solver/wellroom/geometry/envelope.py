@@ -28,7 +28,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from wellroom.geometry import motion as mo
-from wellroom.geometry.between import across
+from wellroom.geometry.between import Between
 from wellroom.geometry.bounds import Bounds, bounds_of, join_bounds
 from wellroom.geometry.items import Blocks, Floats, Item, length
 from wellroom.geometry.motion import Motion
@@ -79,8 +79,8 @@ def sweep(items: Sequence[Item], motion: Motion, target: float | None = None) ->
         dims = tuple(sorted(ways[key] | shared if item.turns else ways[key]))
         alike.setdefault((dims, item.blocks == Blocks.NOTHING, key[2]), []).append(key)
     for (dims, _, least), group in alike.items():
-        swept = _Sweep([new[key] for key in group], [started[key] for key in group], dims, motion, least)
-        _memory.update(zip(group, swept.run(), strict=True))
+        swept = _swept([new[key] for key in group], [started[key] for key in group], dims, motion, least)
+        _memory.update(zip(group, swept, strict=True))
     parts = [replace(_memory[key], item=np.full(len(_memory[key].r), k)) for k, key in enumerate(keys)]
     for key in keys:
         _memory.move_to_end(key)
@@ -120,19 +120,45 @@ def _ways(work: Work) -> set[int]:
     return {d for d in range(mo.DIMS) if work.half[d].any() or work.end[d].any()} | {mo.SU, mo.SV}
 
 
+_Started = tuple[Roots, Work]
+
+
+def _swept(
+    items: Sequence[Item], started: Sequence[_Started], dims: Sequence[int], motion: Motion, target: float
+) -> list[Cells]:
+    """Return the samples of each of some items: all block a side, or none does."""
+    first = _Sweep(items, started, dims, motion, target)
+    if first.sides.all():
+        return [first.cells(k) for k in range(len(items))]
+    out = []
+    for k, (item, roots) in enumerate(zip(items, started, strict=True)):
+        between = first.between(k)
+        again = _Sweep([item], [roots], dims, motion, target, endways=True) if between.tall else None
+        if again is None or again.struck.any():
+            parts = [first.cells(k), first.walls(between, None)]
+        else:
+            other = again.between(0)
+            parts = [first.cells(k), first.walls(between, other), again.cells(0), again.walls(other, between)]
+        out.append(_in_order(_concatenate(parts)))
+    return out
+
+
 class _Sweep:
     """The search for items that move by the same parameters: all block a side, or none does."""
 
     def __init__(
         self,
         items: Sequence[Item],
-        started: Sequence[tuple[Roots, Work]],
+        started: Sequence[_Started],
         dims: Sequence[int],
         motion: Motion,
         target: float,
+        *,
+        endways: bool = False,
     ) -> None:
+        """``endways``: what blocks nothing is hidden between a nearer and a farther line of each place."""
         self.motion, self.target = motion, target
-        self.roots, self.work = join_roots(started)
+        self.roots, work = join_roots(started)
         self.dims = list(dims)
         counts = [len(work.root) for _, work in started]
         self.of_root = np.repeat(np.arange(len(items)), counts)
@@ -142,15 +168,20 @@ class _Sweep:
         self.nearest, self.farthest = np.maximum(REACH_LOW - halo, 0.0), REACH_HIGH + halo
         self.sides = np.array([_SIDES[item.blocks] for item in items])
         if self.sides.all():
-            self.covers = [Swept(self.sides, target)]
+            self.covers = [Swept(self.sides, self.nearest, self.farthest, target)]
         else:
-            both = np.ones(len(items))
-            self.covers = [Swept(side * both, target, BOTH_SIDES * target) for side in (1.0, -1.0)]
-        self.items = len(items)
+            both, loss = np.ones(len(items)), BOTH_SIDES * target
+            self.covers = [
+                Swept(side * both, self.nearest, self.farthest, target, loss, endways=endways)
+                for side in (1.0, -1.0)
+            ]
+        self.struck = np.zeros(len(items), dtype=bool)
+        """Items whose cells were too many to be made fine."""
+        self.kept = self._search(work)
 
-    def run(self) -> list[Cells]:
-        """Return the samples of each item."""
-        work, done = self.work, []
+    def _search(self, work: Work) -> Cells:
+        """Return the cells kept of all items, each as a sample."""
+        done = []
         while len(work.root):
             b = bounds_of(work, self.roots.charts.take(work.root), self.motion, self.dims)
             item = self.of_root[work.root]
@@ -162,21 +193,21 @@ class _Sweep:
             asked, item = self.asked[work.root], item[keep]
             seen = may_be_nearest(work, b, self.dims, self.sides[item])
             fine = _grown(b, asked)[0] <= self.target
-            fine |= (np.bincount(item[seen], minlength=self.items) > _CELL_LIMIT)[item]
+            many = np.bincount(item[seen], minlength=len(self.struck)) > _CELL_LIMIT
+            self.struck |= many
+            fine |= many[item]
             chosen, rest = np.flatnonzero(seen & fine), np.flatnonzero(seen & ~fine)
             done.append((work.take(chosen), b.take(chosen)))
             dim = _dearest(work, b, self.dims, asked)[rest]
             work = split(work.take(rest), self.roots, dim)
-        kept = self._kept(join([w for w, _ in done]), join_bounds([b for _, b in done]))
-        return [self._of(k, kept) for k in range(self.items)]
+        return self._left(join([w for w, _ in done]), join_bounds([b for _, b in done]))
 
     def _hidden(self, w: Work, b: Bounds) -> NDArray[np.bool_]:
         """Whether the item itself covers a cell from every side that a wheel may lie on."""
         item = self.of_root[w.root]
-        near, far = self.nearest[item], self.farthest[item]
-        return np.asarray(np.logical_and.reduce([c.covers(b, item, near, far) for c in self.covers]))
+        return np.asarray(np.logical_and.reduce([cover.covers(b, item) for cover in self.covers]))
 
-    def _kept(self, w: Work, b: Bounds) -> Cells:
+    def _left(self, w: Work, b: Bounds) -> Cells:
         """Return cells as samples, but for those that what was learned since covers."""
         keep = np.flatnonzero(~self._hidden(w, b))
         w, b = w.take(keep), b.take(keep)
@@ -187,13 +218,27 @@ class _Sweep:
         item, thickness = self.of_root[w.root], self.roots.thickness[w.root]
         return Cells(item, b.r, b.y, *terms, thickness, at, w.centre.T)
 
-    def _of(self, item: int, kept: Cells) -> Cells:
-        asked = float(self.asked[self.of_root == item].min())
-        parts = [cover.samples(item, self.roots, asked) for cover in self.covers]
-        if not self.sides[item]:
-            parts.append(as_cells(across(self.covers[0], self.covers[1], item, asked), item, self.roots))
-        cells = _concatenate([*parts, kept.take(kept.item == item)])
-        return cells.take(np.lexsort((cells.y, cells.r)))
+    def cells(self, item: int) -> Cells:
+        """Return the samples of an item: its lines, and the cells that they don't cover."""
+        lines = [cover.samples(item, self.roots, self._asked(item)) for cover in self.covers]
+        return _in_order(_concatenate([*lines, self.kept.take(self.kept.item == item)]))
+
+    def between(self, item: int) -> Between:
+        """Return what lies between the two lines of an item that blocks nothing."""
+        upper, lower = self.covers
+        return Between(upper, lower, item)
+
+    def walls(self, between: Between, other: Between | None) -> Cells:
+        """Return the samples across an item's open sides, as far as they lie between the ``other`` lines."""
+        asked = self._asked(between.item)
+        return as_cells(between.walls(asked, other), between.item, self.roots)
+
+    def _asked(self, item: int) -> float:
+        return float(self.asked[self.of_root == item].min())
+
+
+def _in_order(cells: Cells) -> Cells:
+    return cells.take(np.lexsort((cells.y, cells.r)))
 
 
 def _concatenate(parts: Sequence[Cells]) -> Cells:

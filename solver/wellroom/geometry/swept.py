@@ -6,7 +6,8 @@ such lines, by less than a tolerance, at each of its distances, need not be look
 side fills all beyond its own side there, so it is as near to the line. In return the lines themselves are
 kept as samples.
 
-Heights are taken towards the wheel: an item's side is +1 where it lies outboard of it, -1 inboard.
+Heights are taken towards the wheel: an item's side is +1 where it lies outboard of it, -1 inboard. Looked at
+``endways``, along r instead of y, lines are r(y): side +1 is farther from the axis, -1 nearer.
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ from wellroom.geometry.samples import REACH_HIGH, SLACK, Cells, Ints
 
 BIN = 0.25
 """Width [mm] of a bin of distances: one line is kept for each."""
+FIRST_Y = -720.0
+"""Place [mm] where the bins begin for what is looked at endways; beyond them nothing is covered."""
 _PIECES = (16, 8, 4, 2)
 """Bins that one sample may stand for, longest first."""
 _BINS = _PIECES[0] * int(np.ceil((REACH_HIGH + 400.0) / BIN / _PIECES[0]))
@@ -104,11 +107,20 @@ class Swept:
     stand for.
     """
 
-    def __init__(self, sides: Floats, target: float, most_loss: float = np.inf) -> None:
-        """``sides``: of each item. ``most_loss`` [mm]: a line that its track's bend lowers by more than this
-        is not kept.
+    def __init__(
+        self,
+        sides: Floats,
+        nearest: Floats,
+        farthest: Floats,
+        target: float,
+        most_loss: float = np.inf,
+        *,
+        endways: bool = False,
+    ) -> None:
+        """Of each item its side, and the distances [mm] within which wheels can meet it. ``most_loss`` [mm]:
+        a line in their reach that its track's bend lowers by more than this is not kept.
         """
-        self.sides = sides
+        self.sides, self.nearest, self.farthest, self.endways = sides, nearest, farthest, endways
         self.target, self.most_loss = target, most_loss
         self.tolerance = max(SLACK, target / 3.0)
         self.lines = _no_lines(len(sides))
@@ -121,22 +133,30 @@ class Swept:
 
     def learn(self, w: Work, b: Bounds, dims: list[int], item: Ints) -> None:
         """Add what the cells of items (n,) prove."""
-        rows = np.arange(len(b.r))
-        best = np.argmax(np.abs(b.by_r) * b.half - b.own, axis=0)
-        radial, half, own = b.by_r[best, rows], b.half[best, rows], b.own[best, rows]
-        swing = b.swings[best, rows]
-        span = np.abs(radial) * half
-        low, high = b.r - span + own + swing, b.r + span - own
-        per_r = 1.0 / np.where(radial == 0.0, 1.0, radial)
-        side = self.sides[item]
-        y, steep = side * b.y, side * b.by_y[best, rows] * per_r
-        loss = own + np.abs(steep) * (own + swing)
-        short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST) & (loss <= self.most_loss)
-        chosen = np.flatnonzero(short & self._raises(b.r, y, item * _BINS))
+        rows, side = np.arange(len(b.r)), self.sides[item]
+        x, height, by_x, by_height = self._axes(b)
+        best = np.argmax(np.abs(by_x) * b.half - b.own, axis=0)
+        along_x, half, own = by_x[best, rows], b.half[best, rows], b.own[best, rows]
+        # going round only adds to r: to what the bins run along, or to heights
+        swing, sag = b.swings[best, rows], np.zeros_like(x)
+        if self.endways:
+            swing, sag = sag, np.where(side < 0.0, swing, 0.0)
+        span = np.abs(along_x) * half
+        low, high = x - span + own + swing, x + span - own
+        per_x = 1.0 / np.where(along_x == 0.0, 1.0, along_x)
+        height, steep = side * height, side * by_height[best, rows] * per_x
+        loss = own + sag + np.abs(steep) * (own + swing)
+        short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST)
+        if self.endways:
+            beyond = np.where(side > 0.0, self.farthest[item], -self.nearest[item])
+            short &= (loss <= self.most_loss) | (height - np.abs(steep) * span - loss >= beyond)
+        else:
+            short &= loss <= self.most_loss
+        chosen = np.flatnonzero(short & self._raises(x, height, item * _BINS))
         cell, bins, middle = _over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
         bins += item[cell] * _BINS
-        value = y[cell] + steep[cell] * (middle - b.r[cell]) - loss[cell]
+        value = height[cell] + steep[cell] * (middle - x[cell]) - loss[cell]
         first = np.maximum(low[cell] - middle, -BIN / 2.0)
         last = np.minimum(high[cell] - middle, BIN / 2.0)
         score = np.floor((last - first) / (BIN * _GRAIN) + _EPS) * _WIDTH_FIRST + value
@@ -147,9 +167,15 @@ class Swept:
         pose = w.centre.take(cell, axis=1)
         along = np.array(dims)[best[cell]]
         pose[along, np.arange(len(won))] += np.clip(
-            (middle[won] - b.r[cell]) * per_r[cell], -half[cell], half[cell]
+            (middle[won] - x[cell]) * per_x[cell], -half[cell], half[cell]
         )
         self._keep(_Lines(bins[won], value[won], steep[cell], first[won], last[won], w.root[cell], pose))
+
+    def _axes(self, b: Bounds) -> tuple[Floats, Floats, Floats, Floats]:
+        """Return where cells are along the bins, and the way they look, and the derivatives of both."""
+        if self.endways:
+            return b.y - FIRST_Y, b.r, b.by_y, b.by_r
+        return b.r, b.y, b.by_r, b.by_y
 
     def _keep(self, new: _Lines) -> None:
         """Put lines in their bins. What they replace has covered cells: it stays unless they stand for it."""
@@ -170,37 +196,38 @@ class Swept:
         above = height > lines.middle[at] + lines.slope[at] * (r - (bins + 0.5) * BIN)
         return np.asarray(above | ~lines.whole(at))
 
-    def covers(self, b: Bounds, item: Ints, nearest: Floats, farthest: Floats) -> NDArray[np.bool_]:
+    def covers(self, b: Bounds, item: Ints) -> NDArray[np.bool_]:
         """Return a mask (n,) of the cells that lines of their own items (n,) cover, within the tolerance, at
-        each of their distances between ``nearest`` and ``farthest`` (n,).
+        each of their distances that are in reach; endways, at each of their places.
 
         A cell is bounded from above by a line of its own: level, or with the slope of its longest travel,
         lifted by what the rest of its travel and its remainder add.
         """
-        rows = np.arange(len(b.r))
+        rows, side = np.arange(len(b.r)), self.sides[item]
+        x, height, by_x, by_height = self._axes(b)
         main = np.argmax(b.step, axis=0)
-        side = self.sides[item]
-        radial, lateral = b.by_r[main, rows], side * b.by_y[main, rows]
-        steep = np.divide(lateral, radial, out=np.full_like(radial, np.inf), where=radial != 0.0)
-        even = (np.abs(steep) <= _STEEPEST) & (b.swing < 0.25 * (b.high - b.low))
+        along_x, along_height = by_x[main, rows], side * by_height[main, rows]
+        steep = np.divide(along_height, along_x, out=np.full_like(along_x, np.inf), where=along_x != 0.0)
+        low, high, swing, lift = b.low, b.high, b.swing, np.zeros_like(x)
+        if self.endways:
+            reach = (np.abs(by_x) * b.half).sum(axis=0) + b.second
+            low, high, swing, lift = x - reach, x + reach, lift, np.where(side > 0.0, swing, 0.0)
+        even = (np.abs(steep) <= _STEEPEST) & (swing < 0.25 * (high - low))
         slope = np.where(even, steep, 0.0)
         flat = np.abs(slope)
-        across = (np.abs(b.by_y - side * slope * b.by_r) * b.half).sum(axis=0)
+        across = (np.abs(by_height - side * slope * by_x) * b.half).sum(axis=0)
         aside = _ASIDE * self.tolerance / (1.0 + flat)
-        rest = across + b.second * (1.0 + flat) + flat * (b.swing + aside)
-        level = (np.abs(b.by_y) * b.half).sum(axis=0) + b.second
+        rest = across + b.second * (1.0 + flat) + flat * (swing + aside) + lift
+        level = (np.abs(by_height) * b.half).sum(axis=0) + b.second + lift
         slope, rest = np.where(level < rest, 0.0, slope), np.minimum(level, rest)
-        low, high = np.maximum(b.low, nearest) + aside, np.minimum(b.high, farthest) - aside
+        if not self.endways:
+            low, high = np.maximum(low, self.nearest[item]), np.minimum(high, self.farthest[item])
+        low, high = low + aside, high - aside
         middle = (low + high) / 2.0
-        upper = _Upper(
-            side * b.y + rest - slope * b.r,
-            slope,
-            np.minimum(low, middle),
-            np.maximum(high, middle),
-            item * _BINS,
-        )
+        low, high = np.minimum(low, middle), np.maximum(high, middle)
         self._renew()
-        return self._covered(upper)
+        upper = _Upper(side * height + rest - slope * x, slope, low, high, item * _BINS)
+        return self._covered(upper) & (low >= 0.0) & (high <= _BINS * BIN)
 
     def _renew(self) -> None:
         """Bring up to date what is known of bins and blocks whose lines are new, or next to a new one."""
@@ -295,9 +322,13 @@ class Swept:
         lines = self.of(item)
         pieces, alone = self._pieces(lines, asked, extra)
         parts = [*pieces, _alone(lines.take(alone), extra), _alone(self._replaced(item), extra)]
-        r, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
+        x, height, tau, closed, root = (np.concatenate([part[k] for part in parts]) for k in range(5))
         pose = np.concatenate([part[5] for part in parts], axis=1)
-        return as_cells((r, self.sides[item] * height, tau, closed, root, pose), item, roots)
+        return as_cells((*self.placed(x, self.sides[item] * height), tau, closed, root, pose), item, roots)
+
+    def placed(self, x: Floats, along: Floats) -> tuple[Floats, Floats]:
+        """Return distance and place [mm] of points ``x`` along the bins, and the way they look."""
+        return (along, x + FIRST_Y) if self.endways else (x, along)
 
     def of(self, item: int) -> _Lines:
         """Return an item's lines, one a bin."""
@@ -308,6 +339,23 @@ class Swept:
         out, old = np.full(_BINS, -np.inf), self._replaced(item)
         for end in (old.first, old.last):
             np.maximum.at(out, old.bins % _BINS, old.height(end))
+        return out
+
+    def top(self, item: int) -> Floats:
+        """Return for each bin of an item a height below which all that its lines covered stays, else -inf."""
+        lines = self.of(item)
+        ends = [
+            np.where(lines.last >= lines.first, lines.height(at), -np.inf) for at in (lines.first, lines.last)
+        ]
+        most = _ABOVE * self.tolerance * _STEEPEST
+        old = self.replaced_height(item) + most
+        return np.asarray(np.maximum(np.maximum(*ends) + self.lift[lines.bins], old))
+
+    def over(self, heights: Floats, low: Floats, high: Floats) -> Floats:
+        """Return the greatest of heights (bins,) from ``low`` to ``high`` (n,) along bins, and a bin on."""
+        out = np.full(len(low), -np.inf)
+        row, bins, _ = _over_bins(low - BIN, high + BIN)
+        np.maximum.at(out, row, heights[bins])
         return out
 
     def _replaced(self, item: int) -> _Lines:
