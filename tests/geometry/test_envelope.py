@@ -74,6 +74,23 @@ def test_random_cases_are_mostly_in_reach() -> None:
     assert judged >= 5
 
 
+STILL = Motion(Range(0.0, 0.0))
+LEVEL = Motion(Range(-76.2, 76.2))
+SWUNG = Motion(Range(0.0, 0.0), Range(-0.5, 0.5), kingpin=Range(100.0, 100.0))
+
+
+@pytest.mark.parametrize("motion", [STILL, LEVEL, SWUNG], ids=["still", "level", "steered"])
+@pytest.mark.parametrize(("ahead", "up"), [(20.0, 400.0), (400.0, 400.0), (420.0, 30.0), (700.0, 50.0)])
+def test_sweep_box_centred_on_the_axis_is_safe_and_within_its_bound(
+    ahead: float, up: float, motion: Motion
+) -> None:
+    """A face whose middle lies exactly on the axis, at rest or in the middle of its travel, is all kept."""
+    rng = np.random.default_rng(11)
+    low, high = np.array([-ahead, -300.0, -up]), np.array([ahead, -200.0, up])
+    item = Item("box", box_surfaces(low, high), 0.0, True, Blocks.INBOARD, (12.7,))
+    assert judge(item, motion, rng) == 2
+
+
 def lip() -> Item:
     """Return a lip round an arch, with five clocks."""
     clocks, radii = [-1.2, -0.6, 0.0, 0.6, 1.2], [640.0, 610.0, 600.0, 615.0, 650.0]

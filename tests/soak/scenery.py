@@ -18,6 +18,8 @@ def random_limits(rng: np.random.Generator) -> Limits:
     """Return a random motion: solid or independent, steered or not; odd ones among them."""
     solid, steered, loose = rng.random() < 0.6, rng.random() < 0.7, rng.random() < 0.2
     travel = (-rng.uniform(0, 120), rng.uniform(0, 120)) if rng.random() < 0.9 else (0.0, 0.0)
+    if rng.random() < 0.15:
+        travel = (-travel[1], travel[1])
     known: dict[str, Any] = {}
     if steered:
         locks = -rng.uniform(0.2, 0.65), rng.uniform(0.2, 0.7)
@@ -126,6 +128,8 @@ def _box(kind: str, rng: np.random.Generator) -> Shape:
         low = np.array([rng.uniform(-140, 50), rng.uniform(-260, 40), rng.uniform(-140, 50)])
     elif kind == "fender box":
         low = np.array([rng.uniform(-600, 100), rng.uniform(-100, 200), rng.uniform(300, 640)])
+    if rng.random() < 0.1:
+        low[[0, 2]] = -size[[0, 2]] / 2.0  # on the axis, where no way is outward
     high = low + size
     corner = [np.array([(low, high)[i][0], (low, high)[j][1], (low, high)[k][2]]) for k in (0, 1)
               for j in (0, 1) for i in (0, 1)]  # fmt: skip

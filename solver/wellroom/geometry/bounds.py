@@ -92,6 +92,8 @@ class _Space:
     turned: Floats
 
 
+_ON_AXIS = 1e-9
+"""Distance [mm] up to which a sample is taken to lie on the axis."""
 _NEAR_AXIS = 0.5
 """A cell that comes this share closer to the axis than its sample is too large to be judged in (r, y)."""
 
@@ -265,8 +267,10 @@ def bounds_of(w: Work, charts: Charts, m: Motion, dims: Sequence[int]) -> Bounds
     p = place(charts, m, w.centre, dims)
     x, y, z = p.point
     r = length(x, z)
-    safe = np.maximum(r, 1e-9)
-    out_x, out_z = x / safe, z / safe
+    # on the axis any way is outward: without one, a cell's travel there would count for nothing
+    off = r > _ON_AXIS
+    safe = np.where(off, r, 1.0)
+    out_x, out_z = np.where(off, x / safe, 1.0), np.where(off, z / safe, 0.0)
     rows = list(dims)
     by_x, by_y, by_z = p.slopes
     by_r = by_x * out_x + by_z * out_z
