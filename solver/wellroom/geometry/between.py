@@ -16,13 +16,18 @@ from numpy.typing import NDArray
 
 from wellroom.geometry.items import Floats
 from wellroom.geometry.samples import SLACK, Ints
-from wellroom.geometry.swept import BIN, FIRST_Y, Samples, Swept
+from wellroom.geometry.swept import BIN, FIRST_Y, Samples, Swept, over_bins
 
 _JUMP = 0.02
 """Lines of neighbouring bins closer than this [mm] are one: it is within what a line stands for."""
-_TALL = 0.5
+_TALL = 0.1
 """Walls up to this [mm] are left as they are."""
+_ASIDE = 0.03
+"""How far [mm] past a line or its end what it covered can lie, at the most."""
 _EPS = 1e-9
+
+Walls = tuple[Floats, Floats, Floats, Ints]
+"""Where along the bins walls stand, from where to where [mm], and bins whose lines they end, each (n,)."""
 
 
 class Between:
@@ -31,45 +36,57 @@ class Between:
     def __init__(self, upper: Swept, lower: Swept, item: int) -> None:
         self.upper, self.lower, self.item = upper, lower, item
         self.lines = upper.of(item)
-        self.x, self.low, self.high, self.bins = self._walls()
+        self.open = self._walls()
 
     @property
     def tall(self) -> bool:
         """Whether a wall is tall enough to be worth a second look."""
-        return bool((self.high - self.low > _TALL).any())
+        _, low, high, _ = self.open
+        return bool((high - low > _TALL).any())
 
     def walls(self, asked: float, other: Between | None) -> Samples:
         """Return samples across the open sides, close enough for the target at a clearance [mm]; only what
         lies between the lines of the other way to look, if there is one.
         """
         swept = self.upper
+        x, low, high, bins = self.open if other is None else self._within(other)
         extra = swept.tolerance - SLACK
         most = np.sqrt((asked + swept.target - extra) ** 2 - asked**2)
-        count = np.maximum(np.ceil((self.high - self.low) / (2.0 * most)), 1.0).astype(np.intp)
+        count = np.maximum(np.ceil((high - low) / (2.0 * most)), 1.0).astype(np.intp)
         row = np.repeat(np.arange(len(count)), count)
         number = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
-        share, spread = (number + 0.5) / count[row], ((self.high - self.low) / 2.0 / count)[row]
-        x, along = self.x[row], self.low[row] + (self.high - self.low)[row] * share
-        r, y = swept.placed(x, along)
-        if other is not None:
-            keep = np.flatnonzero(other.holds(r, y, spread))
-            r, y, spread, row = r[keep], y[keep], spread[keep], row[keep]
-        at = self.bins[row]
+        along = low[row] + (high - low)[row] * (number + 0.5) / count[row]
+        spread, at = ((high - low) / 2.0 / count)[row], bins[row]
+        r, y = swept.placed(x[row], along)
         return r, y, spread, np.full(len(r), extra), self.lines.root[at], self.lines.pose[:, at]
 
-    def holds(self, r: Floats, y: Floats, spread: Floats) -> NDArray[np.bool_]:
-        """Return a mask (n,) of the places, and all along these bins within ``spread`` [mm] of them, between
-        the lines.
-        """
-        x, along = (y - FIRST_Y, r) if self.upper.endways else (r, y)
-        top, bottom = (
-            swept.over(swept.top(self.item), x - spread, x + spread) + swept.tolerance
-            for swept in (self.upper, self.lower)
-        )
-        return np.asarray((along <= top) & (-along <= bottom))
+    def _within(self, other: Between) -> Walls:
+        """Return the stretches of the walls that lie between the other lines, bin by bin of these."""
+        x, low, high, bins = self.open
+        turn = 0.0 if self.upper.endways else FIRST_Y
+        row, bin_, _ = over_bins(low - turn, high - turn)
+        low, high = np.maximum(low[row], bin_ * BIN + turn), np.minimum(high[row], (bin_ + 1) * BIN + turn)
+        across = x[row] + (FIRST_Y if self.upper.endways else 0.0)
+        inside = other._holds(low - turn, high - turn, across)
+        joined = inside[1:] & inside[:-1] & (row[1:] == row[:-1])
+        first = np.flatnonzero(inside & ~np.append(False, joined))
+        last = np.flatnonzero(inside & ~np.append(joined, False))
+        return x[row[first]], low[first], high[last], bins[row[first]]
 
-    def _walls(self) -> tuple[Floats, Floats, Floats, Ints]:
-        """Return where along the bins walls stand, from where to where, and bins whose lines they end.
+    def _holds(self, low: Floats, high: Floats, along: Floats) -> NDArray[np.bool_]:
+        """Return a mask (n,) of the places ``along`` [mm] that lie between the lines somewhere from ``low`` to
+        ``high`` along the bins, or a little past them.
+        """
+        row, bins, _ = over_bins(low - _ASIDE, high + _ASIDE)
+        out = []
+        for swept in (self.upper, self.lower):
+            most = np.full(len(low), -np.inf)
+            np.maximum.at(most, row, swept.top(self.item)[bins])
+            out.append(most + _ASIDE)
+        return np.asarray((along <= out[0]) & (-along <= out[1]))
+
+    def _walls(self) -> Walls:
+        """Return the walls.
 
         At each end of a run of bins that have both lines from one to the other, and at each jump of one.
         """

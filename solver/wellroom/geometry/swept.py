@@ -153,7 +153,7 @@ class Swept:
         else:
             short &= loss <= self.most_loss
         chosen = np.flatnonzero(short & self._raises(x, height, item * _BINS))
-        cell, bins, middle = _over_bins(low[chosen], high[chosen])
+        cell, bins, middle = over_bins(low[chosen], high[chosen])
         cell = chosen[cell]
         bins += item[cell] * _BINS
         value = height[cell] + steep[cell] * (middle - x[cell]) - loss[cell]
@@ -278,7 +278,7 @@ class Swept:
         alive = alive[~by_block]
         alive = alive[upper.high[alive] - upper.low[alive] <= _WIDE * BIN]
         for stride in _STRIDES:
-            cell, bins, _ = _over_bins(upper.low[alive], upper.high[alive], stride)
+            cell, bins, _ = over_bins(upper.low[alive], upper.high[alive], stride)
             fails = np.zeros(len(alive), dtype=bool)
             fails[cell[~self._above(upper, alive[cell], bins)]] = True
             alive = alive[~fails]
@@ -300,7 +300,7 @@ class Swept:
     def _above_blocks(self, upper: _Upper, cell: Ints) -> NDArray[np.bool_]:
         """The same over whole blocks of bins: one straight line below all of a block's is a little lower."""
         size = _BLOCK * BIN
-        row, block, middle = _over_bins(upper.low[cell], upper.high[cell], width=size)
+        row, block, middle = over_bins(upper.low[cell], upper.high[cell], width=size)
         at = cell[row]
         block += upper.first[at] // _BLOCK
         begin = middle - size / 2.0
@@ -343,19 +343,13 @@ class Swept:
 
     def top(self, item: int) -> Floats:
         """Return for each bin of an item a height below which all that its lines covered stays, else -inf."""
-        lines = self.of(item)
-        ends = [
-            np.where(lines.last >= lines.first, lines.height(at), -np.inf) for at in (lines.first, lines.last)
-        ]
-        most = _ABOVE * self.tolerance * _STEEPEST
-        old = self.replaced_height(item) + most
-        return np.asarray(np.maximum(np.maximum(*ends) + self.lift[lines.bins], old))
-
-    def over(self, heights: Floats, low: Floats, high: Floats) -> Floats:
-        """Return the greatest of heights (bins,) from ``low`` to ``high`` (n,) along bins, and a bin on."""
-        out = np.full(len(low), -np.inf)
-        row, bins, _ = _over_bins(low - BIN, high + BIN)
-        np.maximum.at(out, row, heights[bins])
+        lines, old = self.of(item), self._replaced(item)
+        out = np.full(_BINS, -np.inf)
+        for end in ("first", "last"):
+            height = lines.height(getattr(lines, end)) + self.lift[lines.bins]
+            out = np.where(lines.last >= lines.first, np.maximum(out, height), out)
+            lifted = old.height(getattr(old, end)) + _ABOVE * self.tolerance * length(1.0, old.slope)
+            np.maximum.at(out, old.bins % _BINS, lifted)
         return out
 
     def _replaced(self, item: int) -> _Lines:
@@ -435,7 +429,7 @@ def _count_up(counts: Ints) -> Ints:
     return np.asarray(np.arange(counts.sum()) - np.repeat(np.cumsum(counts) - counts, counts))
 
 
-def _over_bins(low: Floats, high: Floats, stride: int = 1, width: float = BIN) -> tuple[Ints, Ints, Floats]:
+def over_bins(low: Floats, high: Floats, stride: int = 1, width: float = BIN) -> tuple[Ints, Ints, Floats]:
     """Return (row, bin, its middle [mm]) for each ``stride``-th bin that meets low..high of each row."""
     most = int(_BINS * BIN / width) - 1
     first = np.clip(np.floor(low / width), 0, most).astype(np.intp)
