@@ -111,6 +111,21 @@ def test_order_wheel_on_an_adapter_is_measured_from_its_own_face() -> None:
 
 
 @pytest.mark.parametrize("case", CASES)
+def test_order_bore_of_a_made_wheel_leaves_metal_and_centres(case: str) -> None:
+    """The largest bore asked for leaves half a stud's width of metal to the holes; on a pilot little air."""
+    for line in ordered(case).sheet.lines:
+        bolts = line.bolts
+        if line.source != "made" or bolts.bore_most_mm is None:
+            continue
+        assert bolts.bore_least_mm <= bolts.bore_most_mm
+        if bolts.hole_mm is not None:
+            stud = bolts.hole_mm - 1.0
+            assert bolts.bolt_circle_mm - bolts.hole_mm - bolts.bore_most_mm >= stud - 1e-6
+        if bolts.centred_by == "pilot" and bolts.pilot_mm is not None:
+            assert bolts.bore_most_mm - max(bolts.pilot_mm, bolts.bore_least_mm) <= 0.3 + 1e-9
+
+
+@pytest.mark.parametrize("case", CASES)
 def test_order_tolerances_stay_in_the_window(case: str) -> None:
     """A wheel at the ends of what is asked, its width too, is within the window of each of its axles."""
     for line in ordered(case).sheet.lines:

@@ -74,7 +74,7 @@ class Between:
         return x[row[first]], low[first], high[last], bins[row[first]]
 
     def _holds(self, low: Floats, high: Floats, along: Floats) -> NDArray[np.bool_]:
-        """Return a mask (n,) of the places ``along`` [mm] that lie between the lines somewhere from ``low`` to
+        """Return a mask (n,) of places ``along`` [mm] that lie between the lines somewhere from ``low`` to
         ``high`` along the bins, or a little past them.
         """
         row, bins, _ = over_bins(low - _ASIDE, high + _ASIDE)

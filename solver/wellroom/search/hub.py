@@ -22,6 +22,8 @@ from wellroom.trade.hub import (
 CIRCLE_TOLERANCE = 0.3
 """Bolt circles closer than this [mm] are the same circle: common practice, no source."""
 STUD_PILOTED_AIR = 1.5875
+PILOT_AIR = 0.3
+"""Most air [mm] between a pilot at its largest and a bore that it centres: common practice, no source."""
 HOLE_AIR = 1.0
 _LEAST_METAL = 0.5
 _PIECE = 0.5
@@ -31,17 +33,52 @@ _PIECE = 0.5
 class HubSize:
     """A hub as wheels see it [mm]; None where it was not measured.
 
-    ``circle_loose``: half the range that the bolt circle is known in.
+    ``circle_loose``: half the range that the bolt circle is known in; ``centred``: by the pilot;
+    ``pilot_pm``, ``protrusion_pm``: the ± of these. What stands out of a length that was not measured is
+    taken to reach through any adapter.
     """
 
     studs: int | None
     circle: float | None
     pilot: float | None
     protrusion: float | None
-    protrusion_length: float
+    protrusion_length: float | None
     stud: float | None
     stud_piloted: bool
     circle_loose: float = 0.0
+    centred: bool = False
+    pilot_pm: float = 0.0
+    protrusion_pm: float = 0.0
+
+    @property
+    def to_pilot(self) -> float | None:
+        """The least bore [mm] that passes the pilot at its largest, with air where the nut seats centre."""
+        if self.pilot is None:
+            return None
+        return self.pilot + self.pilot_pm + (STUD_PILOTED_AIR if self.stud_piloted else 0.0)
+
+    @property
+    def to_protrusion(self) -> float | None:
+        """The least bore [mm] that passes what stands out of the hub at its largest."""
+        if self.protrusion is None or not self.reaches(0.0):
+            return None
+        return self.protrusion + self.protrusion_pm
+
+    def reaches(self, adapter: float) -> bool:
+        """Return whether what stands out of the hub reaches through an adapter [mm]: if unknown, yes."""
+        return self.protrusion_length is None or self.protrusion_length > adapter
+
+    def least_bore(self, adapter: float) -> float | None:
+        """Return the least bore [mm] of a wheel, on an adapter of a thickness [mm] or 0."""
+        needs = [] if adapter else [self.to_pilot]
+        needs += [self.to_protrusion] if self.reaches(adapter) else []
+        return max((need for need in needs if need is not None), default=None)
+
+    def most_bore(self, hole: float) -> float | None:
+        """Return the largest bore [mm] that leaves metal enough to holes [mm]; None if that is not known."""
+        if self.circle is None or self.stud is None:
+            return None
+        return self.circle - hole - 2.0 * _LEAST_METAL * self.stud
 
 
 def hub_size(room: Room) -> HubSize:
@@ -66,10 +103,13 @@ def hub_size(room: Room) -> HubSize:
         circle,
         hub.pilot_diameter.high if hub.pilot_diameter else None,
         hub.protrusion_diameter.high if hub.protrusion_diameter else None,
-        hub.protrusion_length.high if hub.protrusion_length else 0.0,
+        hub.protrusion_length.high + (hub.protrusion_length.pm or 0.0) if hub.protrusion_length else None,
         stud,
         hub.centred_by == "studs",
         loose,
+        hub.centred_by == "pilot",
+        (hub.pilot_diameter.pm or 0.0) if hub.pilot_diameter else 0.0,
+        (hub.protrusion_diameter.pm or 0.0) if hub.protrusion_diameter else 0.0,
     )
 
 
@@ -85,17 +125,17 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
         has = np.array([not studs or hub.studs in studs for studs in rims.studs], dtype=bool)
         wrong = np.minimum(np.where(np.isnan(margin), 0.0, margin), 0.0) - hub.circle
         out["bolt_circle"] = np.where(has, margin, wrong)
-    air = STUD_PILOTED_AIR if hub.stud_piloted else 0.0
-    if hub.pilot is not None:
-        out["bore"] = rims.bore_high - hub.pilot - air
+    if hub.to_pilot is not None:
+        # on an adapter the wheel is centred by the adapter's pilot in its turn
+        out["bore"] = np.fmin(rims.bore_high - hub.to_pilot, rims.own_bore - rims.plate_pilot)
     if hub.protrusion is not None:
-        passes = hub.protrusion_length <= rims.adapter_mm
-        over = rims.adapter_mm - hub.protrusion_length
-        out["hub_protrusion"] = np.where(passes, over, rims.bore_high - hub.protrusion)
-    circle, studs, pilot, stud = hub.circle, hub.studs, hub.pilot, hub.stud
+        reaches = np.array([hub.reaches(thick) for thick in rims.adapter_mm], dtype=bool)
+        through = np.where(reaches, rims.own_bore, np.nan)
+        out["hub_protrusion"] = np.fmin(rims.bore_high, through) - (hub.to_protrusion or 0.0)
+    circle, studs, pilot, stud = hub.circle, hub.studs, hub.to_pilot, hub.stud
     if circle is not None and studs is not None and pilot is not None and stud is not None:
         hole = np.where(np.isnan(rims.hole), stud + HOLE_AIR, rims.hole)
-        bore = np.maximum(rims.bore_low, pilot + air)
+        bore = np.maximum(rims.bore_low, pilot)
         between = np.asarray(metal_between_holes_mm(circle, studs, hole))
         inward = np.asarray(metal_to_bore_mm(circle, hole, bore))
         out["bore_metal"] = np.minimum(between, inward) - _LEAST_METAL * stud

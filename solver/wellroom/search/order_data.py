@@ -79,6 +79,7 @@ class Bolts:
     """How a wheel is bolted on and centred; None where it is not known.
 
     ``hub_studs`` and ``hub_circle_mm`` are the hub's; the wheel's own differ from them on an adapter.
+    ``pilot_mm``: what the bore goes over, the hub's at its largest or the adapter's own.
     """
 
     studs: int
@@ -94,6 +95,7 @@ class Bolts:
     hole_mm: float | None
     bore_least_mm: float
     bore_most_mm: float | None
+    pilot_mm: float | None
 
 
 @dataclass(frozen=True)

@@ -8,13 +8,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from wellroom.catalog import Catalog
 from wellroom.data import scenarios_dir
 from wellroom.scenario.build import BRAKE_CLEARANCE
 from wellroom.scenario.model import Scenario
 from wellroom.search import results
 from wellroom.search.candidates import Asked as Wanted
-from wellroom.search.hub import HOLE_AIR, STUD_PILOTED_AIR
+from wellroom.search.hub import HOLE_AIR, PILOT_AIR
 from wellroom.search.order_data import (
     SNAP_IN_KPA,
     Asked,
@@ -212,11 +214,12 @@ def _bolts(axle: results.Axle, pick: Picked, stocked: dict[str, Any] | None) -> 
     measure = hub.bolt_circle or hub.stud_chord
     assert measure is not None
     grown = 1.0 if hub.bolt_circle else float(chord_error_factor(size.studs))
-    pilot = size.pilot + ((hub.pilot_diameter.pm or 0.0) if hub.pilot_diameter else 0.0)
-    need = pilot + (STUD_PILOTED_AIR if size.stud_piloted else 0.0)
-    if size.protrusion is not None and size.protrusion_length > float(rim.adapter_mm[0]):
-        need = max(need, size.protrusion)
     hole = None if size.stud is None else size.stud + HOLE_AIR
+    least, most = max(size.least_bore(0.0) or 0.0, float(rim.bore_low[0])), float(rim.bore_high[0])
+    if hole is not None and stocked is None:
+        most = min(most, size.most_bore(hole) or most)
+    if size.centred and stocked is None:
+        most = min(most, max(least, (size.to_pilot or 0.0) + PILOT_AIR))
     return Bolts(
         studs=size.studs if stocked is None else int(stocked["studs"]),
         bolt_circle_mm=size.circle if stocked is None else float(stocked["bolt_circle_mm"]),
@@ -229,8 +232,9 @@ def _bolts(axle: results.Axle, pick: Picked, stocked: dict[str, Any] | None) -> 
         seat=hub.seat,
         centred_by=hub.centred_by,
         hole_mm=hole if stocked is None else float(stocked["hole_mm"]),
-        bore_least_mm=max(need, float(rim.bore_low[0])) if stocked is None else float(stocked["bore_mm"]),
-        bore_most_mm=float(rim.bore_high[0]) if stocked is None else float(stocked["bore_mm"]),
+        bore_least_mm=least if stocked is None else float(stocked["bore_mm"]),
+        bore_most_mm=max(least, most) if stocked is None else float(stocked["bore_mm"]),
+        pilot_mm=size.to_pilot if np.isnan(rim.plate_pilot[0]) else float(rim.plate_pilot[0]),
     )
 
 

@@ -28,7 +28,9 @@ class Rims:
 
     ``source`` made, stock or own; ``adapter`` its id or ""; ``backspace_low``, ``backspace_high`` [mm] from
     the hub's face, equal for a wheel that exists; ``well`` place of the well's middle from the centre plane,
-    y outboard [mm]; ``known`` whether the barrel is known. ``outline``: the disc's inner surface ((r, y),
+    y outboard [mm]; ``known`` whether the barrel is known. On an adapter ``bore_low``, ``bore_high`` are the
+    adapter's, ``own_bore`` the wheel's and ``plate_pilot`` the adapter's own pilot, which centres it; else
+    nan. ``outline``: the disc's inner surface ((r, y),
     ...) from the hub's face.
     """
 
@@ -55,6 +57,8 @@ class Rims:
     circle_high: Floats
     bore_low: Floats
     bore_high: Floats
+    own_bore: Floats
+    plate_pilot: Floats
     hole: Floats
     load: Floats
     pressure: Floats
@@ -141,6 +145,8 @@ def _barrel(row: dict[str, Any], width: float) -> dict[str, Any]:
         "known": True,
         "adapter": "",
         "adapter_mm": 0.0,
+        "own_bore": np.nan,
+        "plate_pilot": np.nan,
     }
 
 
@@ -228,6 +234,8 @@ def _on_adapter(wheel: dict[str, Any], plate: dict[str, Any]) -> dict[str, Any]:
         "circle_high": plate["hub_bolt_circle_mm"],
         "bore_low": plate["bore_mm"],
         "bore_high": plate["bore_mm"],
+        "own_bore": wheel["bore_low"],
+        "plate_pilot": plate["pilot_mm"],
         "hole": plate["hole_mm"],
         "load": min(wheel["load"], plate["load_kg"]),
         "mass": wheel["mass"] + plate["mass_kg"],
@@ -266,6 +274,8 @@ def own_rim(
         "circle_high": np.nan,
         "bore_low": np.nan,
         "bore_high": np.nan,
+        "own_bore": np.nan,
+        "plate_pilot": np.nan,
         "hole": np.nan,
         "load": np.nan,
         "pressure": np.nan,

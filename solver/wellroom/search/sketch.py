@@ -171,7 +171,7 @@ def _axle(scenario: Scenario, room: Room, end: End, hub: HubSize) -> AxleSketch:
         body_out=end.body_out,
         lip_radius=end.lip_radius,
         hub=hub,
-        hub_protrusion=hub.protrusion_length,
+        hub_protrusion=hub.protrusion_length or 0.0,
         disc_clamped=axle.hub.disc_clamped.value if axle.hub.disc_clamped else None,
     )
 

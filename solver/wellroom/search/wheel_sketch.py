@@ -125,8 +125,7 @@ def _bore(hub: HubSize, rim: Rims) -> float | None:
     low, high = float(rim.bore_low[0]), float(rim.bore_high[0])
     if np.isnan(low):
         return None
-    need = max(hub.pilot or 0.0, hub.protrusion or 0.0)
-    return min(max(low, need), high)
+    return min(max(low, hub.least_bore(0.0) or 0.0), high)
 
 
 def _outline(parts: Sections, shift: float) -> Outline:

@@ -161,7 +161,7 @@ def add_names(board: Board, of: Subject, lips: Sequence[Shown], nears: Sequence[
     if axle.brake:
         top = max(axle.brake, key=lambda p: p[1])
         board.callout((top[0], top[1] * 0.8), ("brake",), zone, badge="10", tone="soft", mark="dot")
-    if hub.protrusion and hub.protrusion_length > 0.0:
+    if hub.protrusion and hub.protrusion_length:
         long, r = hub.protrusion_length, hub.protrusion / 2.0
         text = f"hub {both(long, of.units)[0]} long"
         board.callout((long * 0.5, r), (), zone, badge="6", tone="soft")

@@ -96,7 +96,7 @@ def draw_hub(board: Board, axle: AxleSketch) -> None:
     """Draw the pilot, what stands out of the hub, and the line of the studs."""
     hub = axle.hub
     with board.on("hub"):
-        if hub.protrusion and hub.protrusion_length > 0.0:
+        if hub.protrusion and hub.protrusion_length:
             _stub(board, hub.protrusion / 2.0, hub.protrusion_length)
         if hub.pilot:
             _stub(board, hub.pilot / 2.0, max(axle.disc_clamped or 8.0, 6.0))

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from wellroom.report.measures import length, number, windows
 from wellroom.report.order.words import moment, rating, size, tolerance
+from wellroom.search.hub import PILOT_AIR
 from wellroom.search.order_data import OnAxle, OrderLine, OrderSheet
 from wellroom.trade.hub import engagement_mm
 from wellroom.units import Units
@@ -84,6 +85,13 @@ def _bought(line: OrderLine, units: Units) -> Iterator[Row]:
             "hub, never stacked; from the hub's face the backspace is "
             f"{size(line.on[0].hub_backspace_mm, units)}",
         )
+        past = (line.bolts.stud_length_mm or 0.0) - (line.adapter_mm or 0.0)
+        if past > 0.0:
+            yield (
+                "hub's studs",
+                f"stand {size(past, units)} past the adapter: the wheel needs pockets for them, or they are "
+                "shortened, or a thicker adapter is taken; look at this before buying",
+            )
 
 
 def _room(on: OnAxle, units: Units) -> Iterator[Row]:
@@ -110,7 +118,8 @@ def _bolts(line: OrderLine, units: Units) -> Iterator[Row]:
     bolts = line.bolts
     how = f", {bolts.measured.how}" if bolts.measured.how else ", how it was taken is not stated"
     hub = (
-        f"{bolts.hub_studs} studs on {size(bolts.hub_circle_mm, units)} ± {number(bolts.hub_circle_pm_mm)} mm"
+        f"{bolts.hub_studs} studs on {size(bolts.hub_circle_mm, units)}, measured to within "
+        f"± {number(bolts.hub_circle_pm_mm)} mm, which is no drilling tolerance"
     )
     chord = "chord" if bolts.measured.path.endswith("chord") else "circle"
     taken = f"{hub}, from the {chord} measured (4): {bolts.measured.value}{how}"
@@ -127,9 +136,13 @@ def _bolts(line: OrderLine, units: Units) -> Iterator[Row]:
     thread = next((on.thread for on in line.on if on.thread), None)
     yield (
         "studs and holes",
-        f"{bolts.stud or 'stud size not measured'}, "
-        f"{THREADS[thread] if thread else 'thread hand not stated'}; "
-        f"holes {size(bolts.hole_mm, units)}"
+        (
+            "the adapter's own studs, by its maker's data; "
+            if line.adapter_id
+            else f"{bolts.stud or 'stud size not measured'}, "
+            f"{THREADS[thread] if thread else 'thread hand not stated'}; "
+        )
+        + f"holes {size(bolts.hole_mm, units)}"
         + (" or by the nut maker's data" if line.source == "made" else ""),
     )
     if bolts.stud_length_mm is not None and line.adapter_id is None:
@@ -141,13 +154,27 @@ def _bolts(line: OrderLine, units: Units) -> Iterator[Row]:
         )
     seat = f"{SEATS[bolts.seat]}, to the nuts used" if bolts.seat else "not stated: match the nuts used"
     yield "nut seat", seat
-    by = {"pilot": "by the hub's pilot", "studs": "by the nut seats"}.get(
-        bolts.centred_by or "", "not stated"
-    )
+    yield "centred", _centred(line, units)
     bore = size(bolts.bore_least_mm, units)
     most = "" if bolts.bore_most_mm is None else f", no more than {size(bolts.bore_most_mm, units)}"
-    yield "centred", by
     yield "bore", bore if line.source == "stock" else f"no less than {bore}{most}"
+
+
+def _centred(line: OrderLine, units: Units) -> str:
+    bolts = line.bolts
+    if line.adapter_id:
+        by = f"by the adapter's pilot, {size(bolts.pilot_mm, units)}"
+    elif bolts.centred_by != "pilot":
+        return {"studs": "by the nut seats"}.get(bolts.centred_by or "", "not stated")
+    else:
+        by = f"by the hub's pilot, {size(bolts.pilot_mm, units)} at its largest"
+    loose = None if bolts.pilot_mm is None else bolts.bore_least_mm - bolts.pilot_mm
+    if loose is None or loose <= PILOT_AIR:
+        return by
+    return (
+        f"{by}: but the bore is {size(loose, units)} larger than that, so it needs a ring, or the nut seats "
+        "centre it: ask the maker"
+    )
 
 
 def _hub(on: OnAxle, units: Units) -> Iterator[Row]:
