@@ -124,9 +124,13 @@ def _faces(thing: Item) -> Iterator[_Face]:
         last = c[[1, 3]] if surface.arc else None
 
 
-def _has_height(thing: Item) -> bool:
-    """Whether a box has sides, from a lower to an upper edge, that travel can draw apart: not if flat."""
-    return any(s.tops is not None and s.tops.any() and not s.tops.all() for s in thing.surfaces)
+def carries_travel(thing: Item, m: Motion) -> bool:
+    """Return whether travel is drawn into a box's shape, so that its cells have none of their own.
+
+    A flat box has no sides, from a lower to an upper edge, that travel could draw apart.
+    """
+    upright = any(s.tops is not None and s.tops.any() and not s.tops.all() for s in thing.surfaces)
+    return upright and thing.share == thing.more_share == 0.0 and not (m.sways or m.table)
 
 
 def _carry(
@@ -313,7 +317,7 @@ def _rows(thing: Item, m: Motion) -> Iterator[tuple[object, ...]]:
         thing, left, ahead = drawn_out(thing, aside if straight else _NONE, ahead)
         aside = left if straight else aside
     steers = _steers(m, thing) if m.steered and thing.turns else [{}]
-    stretches = thing.share == 0.0 and not loose and _has_height(thing) and not (m.sways or m.table)
+    stretches = rides and carries_travel(thing, m)
     for face in _faces(thing):
         for number, zone in enumerate(zones):
             corners, lift, travel = _carry(face.surface, zone, stretches)

@@ -12,6 +12,7 @@ import numpy as np
 from wellroom.geometry import motion as mo
 from wellroom.geometry.envelope import Cells
 from wellroom.geometry.items import Item
+from wellroom.geometry.roots import carries_travel
 from wellroom.geometry.windows import allowed
 from wellroom.scenario.build import DISC_CLEARANCE
 from wellroom.search import candidates as rows
@@ -260,7 +261,7 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
     pose, motion = cells.pose[row], end.motion
     tilt = float(np.arcsin(pose[mo.TILT]))
     lock = float(pose[mo.LOCK])
-    travel = _travel(motion, pose) if item.turns and item.share < 1.0 else None
+    travel = _travel(motion, item, pose, z) if item.turns and item.share < 1.0 else None
     return results.Contact(
         what,
         place,
@@ -275,12 +276,21 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
     )
 
 
-def _travel(motion: mo.Motion, pose: np.ndarray[tuple[int], np.dtype[np.float64]]) -> float:
-    """Return this end's travel [mm]; where a box carries its travel itself, the nearest that touches."""
+def _travel(
+    motion: mo.Motion, item: Item, pose: np.ndarray[tuple[int], np.dtype[np.float64]], z: float
+) -> float:
+    """Return this end's travel [mm]; where a box carries its travel itself, the one nearest to rest at which
+    some height of the box stands at ``z``.
+    """
     sine = float(pose[mo.TILT])
     zone = next(z for z in motion.zones() if z.first - _NEAR <= sine <= z.last + _NEAR)
     low, high = zone.low + zone.low_g * sine, zone.high + zone.high_g * sine
-    return low + float(pose[mo.UP]) * (high - low)
+    if not carries_travel(item, motion):
+        return low + float(pose[mo.UP]) * (high - low)
+    heights = np.concatenate([surface.corners[:, 2] for surface in item.surfaces])
+    first = min(max(low, float(heights.min()) - z), high)
+    last = max(min(high, float(heights.max()) - z), low)
+    return min(max(0.0, first), max(first, last))
 
 
 def _extremes(motion: mo.Motion, lock: float, travel: float | None, tilt: float) -> tuple[str, ...]:
