@@ -60,6 +60,7 @@ class Item:
     are asked per tread class, ``straight_only`` restricts the pose set to the wheels straight ahead.
     ``more_share``: how much more than ``share`` it may follow; for each unit of that it stands moved by
     ``by_share`` [mm] besides.
+    ``stood``: the lock [rad] and travel [mm] at which it was measured, None where it is not of one pose.
     ``low``: it stands so low beside the wheel that the loaded tire's bulge meets it.
     """
 
@@ -73,6 +74,7 @@ class Item:
     low: bool = False
     more_share: float = 0.0
     by_share: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    stood: tuple[float | None, float | None] = (None, None)
 
     @property
     def halo(self) -> float:

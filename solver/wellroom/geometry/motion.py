@@ -44,6 +44,7 @@ from wellroom.geometry.items import Floats, length
 
 SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE, SHARE = range(12)
 DIMS = 12
+_HAIR = 1e-9
 _LEVEL = 0.99
 """Share of a track bar's length that its drop is held to: no limits of travel let it come near."""
 
@@ -54,6 +55,10 @@ class Range:
 
     low: float
     high: float
+
+    def beyond(self, value: float) -> float:
+        """Return how far a value lies outside, 0 inside."""
+        return max(value - self.high, self.low - value, 0.0)
 
 
 @dataclass(frozen=True)
@@ -121,6 +126,17 @@ class Motion:
     def sways(self) -> bool:
         """Whether the axle moves sideways with its travel."""
         return self.bar is not None or self.sway != 0.0
+
+    def keeps_from(self, stood: tuple[float | None, float | None], before: Motion) -> bool:
+        """Return whether this motion can't stand at a lock [rad] and travel [mm] that another one could.
+
+        It can't where they are beyond its limits by more than beyond the other's.
+        """
+        limits = ((self.lock, before.lock), (self.up, before.up))
+        return any(
+            value is not None and new.beyond(value) > old.beyond(value) + _HAIR
+            for value, (new, old) in zip(stood, limits, strict=True)
+        )
 
     def aside(self, centre: Floats) -> tuple[Floats, Floats]:
         """Return how far travel at the axle's centre (n,) [mm] moves it sideways [mm, outboard], and the

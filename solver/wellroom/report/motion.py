@@ -50,17 +50,30 @@ def _against(change: float | None, units: Units) -> str:
 def _relief(relief: Relief, units: Units) -> str:
     """Return how far one thing lets one part of the motion go."""
     thing = relief.thing.split(".", 1)[1].removeprefix("near.").replace("_", " ").replace(".", ", ")
-    if relief.clears is None:
-        return f"{thing}: no {relief.what} at all would clear it as asked"
     if relief.unit == "deg":
-        touch, stop, full = (_degrees(v) for v in (relief.touches, relief.clears, relief.full))
-        up_to = "" if relief.touches == relief.full else f" up to {touch} degrees"
-        lead = f"{thing}: {relief.what} touches nothing{up_to}"
-        return f"{lead}; a steering stop at {stop} degrees clears it ({full} now)"
-    spacer = ceil_to(relief.full - relief.clears, _SIXTEENTH)
+        lead = f"{thing}: {_before(relief, _degrees(relief.touches), 'degrees of ')}"
+        if relief.clears is None:
+            return f"{lead}; no steering stop by itself clears it as asked"
+        less = math.ceil((relief.full - relief.clears) * 100.0 - 1e-6) / 100.0
+        amount = "1 degree" if less == 1.0 else f"{less:g} degrees"
+        return (
+            f"{lead}; a steering stop that takes {amount} off both locks, here to "
+            f"{_degrees(relief.clears)}, clears it as asked ({_degrees(relief.full)} now)"
+        )
+    lead = f"{thing}: {_before(relief, measures.length(relief.touches, units, 'down'), f'{units} of ')}"
+    if relief.spacer_mm is None:
+        return f"{lead}; no stop spacer by itself clears it as asked"
+    spacer = ceil_to(relief.spacer_mm, _SIXTEENTH)
     amount = measures.with_unit(measures.length(spacer, units, "up"), units)
-    bump = measures.with_unit(measures.length(relief.touches, units, "down"), units)
-    return f"{thing}: touches nothing up to {bump} of bump; a stop spacer of {amount} clears it"
+    return f"{lead}; a stop spacer of {amount} clears it as asked"
+
+
+def _before(relief: Relief, touches: str, unit: str) -> str:
+    if relief.touches is None:
+        return f"touched at any {relief.what}"
+    if relief.touches == relief.full:
+        return f"nothing touches at any {relief.what}, but it comes too close"
+    return f"nothing touches up to {touches} {unit}{relief.what}"
 
 
 def _degrees(value: float | None) -> str:

@@ -158,14 +158,14 @@ def posed_items(
     they shift stands shifted.
     """
     before: Axle = getattr(scenario.axle, name)
-    items: list[Item] = []
+    out: list[Item] = []
     if not axle.pose:
         return ()
     whole = _unchanged_motion(before, name, side)
     for index, pose in enumerate(axle.pose):
         path = f"axle.{name}.pose.{index}"
         how = stood(pose, before, whole, side)
-        if _kept_from(how, whole, motion):
+        if motion.keeps_from((how.lock, how.up), whole):
             said.assume(path, "left out", "the changes keep the axle from standing so")
             continue
         body, frame = shifts(moves_of(scenario.change, name), side)
@@ -173,7 +173,7 @@ def posed_items(
         turned = {key: _turned(by, whole, q, how) for key, by in (("body", body), ("frame", frame))}
         lips = [lip for lip in pose.lip if lip.side in ("both", side)]
         strips = [moved(strip, turned["body"]) for strip in lip_strips(lips, np.zeros(3))]
-        items.extend(lip_parts(strips, f"{name}.lip", 1.0, False, LOW_BESIDE))
+        items = list(lip_parts(strips, f"{name}.lip", 1.0, False, LOW_BESIDE))
         for k, near in enumerate(pose.near):
             if near.side in ("both", side):
                 base = _base(near, axle, side)
@@ -181,10 +181,11 @@ def posed_items(
                 shift = np.zeros(3) if fixed else turned["body" if near.moves_with == "body" else "frame"]
                 at, id_ = f"{path}.near.{k}", f"{name}.near.{near.slug}"
                 items.extend(_near_items(near, base, id_, shift, pose, at, said))
+        out.extend(replace(item, stood=(how.lock, how.up)) for item in items)
         if how.known:
             model = _Model(before, side, whole, q, off)
             said.warnings.extend(filter(None, _warnings(scenario.units, path, before.pose[index], model)))
-    return tuple(items)
+    return tuple(out)
 
 
 def _unchanged_motion(axle: Axle, name: str, side: str) -> Motion:
@@ -200,18 +201,6 @@ def _turned(by: Floats, motion: Motion, q: Floats, how: Stood) -> Floats:
         return by
     ends = seen(np.stack([np.zeros(3), by]), motion, q, 0.0, True)
     return np.asarray(ends[1] - ends[0])
-
-
-def _kept_from(how: Stood, whole: Motion, motion: Motion) -> bool:
-    """Whether the changes keep an end from standing so: beyond their limits by more than beyond the old."""
-
-    def beyond(value: float, limits: mo.Range) -> float:
-        return max(value - limits.high, limits.low - value, 0.0)
-
-    pairs = [(how.lock, whole.lock, motion.lock)]
-    if how.up is not None:
-        pairs.append((how.up, whole.up, motion.up))
-    return any(beyond(value, new) > beyond(value, old) + _HAIR for value, old, new in pairs)
 
 
 def _base(near: Near, axle: Axle, side: str) -> Near | None:

@@ -1,14 +1,15 @@
 """What the motion still allows where something is touched: the lock and the bump before contact.
 
 For the things that one combination fouls, the lock of each direction and the bump are drawn in until they
-clear: first until nothing touches, then until the clearance asked for is kept. The pose set is swept again
-for each try, so an answer is as safe as a check; amounts are drawn in by whole steps.
+clear: first until nothing touches, each direction by itself, then until the clearance asked for is kept, as
+by a steering stop that takes as much off both locks. The pose set is swept again for each try, so an answer
+is as safe as a check; amounts are drawn in by whole steps. What was measured at a pose beyond is left out.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from functools import partial
 
@@ -33,99 +34,99 @@ def reliefs(
 ) -> tuple[results.Relief, ...]:
     """Return, for each thing that a combination fouls on its way, how far lock and bump may go for it.
 
-    Only what the contact's own pose is at is drawn in: the lock of the wheel it is met with, and bump where
-    it is met above ride height. Empty where every clearance is met.
+    Lock in each direction that it is met in, if lock has to do with it; bump where it is met above ride
+    height. Empty where every clearance is met.
     """
     parts, shift = Parts(asked, tire, rim), float(rim.to_centre[0]) - backspace
     tread = int(tire.kind[0] == "mud")
     missed = {check.id: check for check in fit.checks if check.kind == "clearance" and check.ok is False}
-    out = []
+    out: list[results.Relief] = []
     for thing in asked.swept.things:
         check = missed.get(thing.id)
         if check is None or check.contact is None:
             continue
-
-        def clears(with_asked: bool, change: Change, thing: Thing = thing) -> bool:
-            return _clears(asked, thing, parts, shift, tread, change, with_asked)
-
-        for what, unit, full, step, of in _ways(asked.swept.room.ends[thing.end].motion, check.contact):
-            touches, keeps = _most(full, step, clears, of)
-            shown = math.degrees if unit == "deg" else float
-            out.append(
-                results.Relief(
-                    thing.id,
-                    what,
-                    unit,
-                    shown(full),
-                    None if touches is None else shown(touches),
-                    None if keeps is None else shown(keeps),
-                )
-            )
+        fouled = _Fouled(asked, thing, parts, shift, tread)
+        if check.contact.lock_deg:
+            out.extend(fouled.by_lock())
+        if (check.contact.travel_mm or 0.0) > 0.0 and fouled.motion.up.high > 0.0:
+            out.append(fouled.by_bump())
     return tuple(out)
 
 
-Change = Callable[[Motion], Motion]
-Way = tuple[str, str, float, float, Callable[[Motion, float], Motion]]
+class _Fouled:
+    """One thing that one combination fouls: what of the motion lets it clear."""
 
+    def __init__(self, asked: Asked, thing: Thing, parts: Parts, shift: float, tread: int) -> None:
+        self.asked, self.thing, self.parts, self.shift, self.tread = asked, thing, parts, shift, tread
+        self.motion = asked.swept.room.ends[thing.end].motion
 
-def _ways(motion: Motion, contact: results.Contact) -> Iterator[Way]:
-    """Yield what may be drawn in: its name, unit, whole range, step, and the motion with it drawn in."""
-    lock = contact.lock_deg or 0.0
-    if motion.steered and lock > 0.0 and motion.lock.high > 0.0:
-        yield (
-            *("lock of the inner wheel", "deg", motion.lock.high, LOCK_STEP),
-            lambda m, v: replace(m, lock=Range(m.lock.low, v)),
-        )
-    if motion.steered and lock < 0.0 and motion.lock.low < 0.0:
-        yield (
-            *("lock of the outer wheel", "deg", -motion.lock.low, LOCK_STEP),
-            lambda m, v: replace(m, lock=Range(-v, m.lock.high)),
-        )
-    if (contact.travel_mm or 0.0) > 0.0 and motion.up.high > 0.0:
-        yield "bump", "mm", motion.up.high, BUMP_STEP, lambda m, v: replace(m, up=Range(m.up.low, v))
+    def by_lock(self) -> Iterator[results.Relief]:
+        """Yield for each direction that it is met in the lock before contact, and that a stop would leave."""
+        lock = self.motion.lock
+        if not self._clears(self._locked(Range(0.0, 0.0)), False):
+            yield results.Relief(self.thing.id, "lock", "deg", math.degrees(lock.high), None, None)
+            return
+        least = min(lock.high, -lock.low)
+        left = self._most(least, LOCK_STEP, lambda v: self._locked(_less(lock, least - v)), True)
+        for wheel, full, of in (("inner", lock.high, _inner), ("outer", -lock.low, _outer)):
+            if full <= 0.0 or self._clears(self._locked(of(full)), True):
+                continue
+            touches = self._most(full, LOCK_STEP, partial(self._one_way, of), False)
+            clears = None if left is None else full - (least - left)
+            shown = (None if v is None else math.degrees(v) for v in (full, touches, clears))
+            yield results.Relief(self.thing.id, f"lock of the {wheel} wheel", "deg", *shown)  # type: ignore[arg-type]  # full is a number
 
+    def by_bump(self) -> results.Relief:
+        """Return the bump before contact, that which clears, and the spacer that would leave it."""
+        full = self.motion.up.high
+        touches, clears = (self._most(full, BUMP_STEP, self._up_to, asked) for asked in (False, True))
+        ratio = self.asked.swept.room.axle.travel.stop_ratio
+        spacer = None if clears is None else (full - clears) / (1.0 if ratio is None else ratio.low)
+        return results.Relief(self.thing.id, "bump", "mm", full, touches, clears, spacer)
 
-def _clears(
-    asked: Asked,
-    thing: Thing,
-    parts: Parts,
-    shift: float,
-    tread: int,
-    change: Change,
-    with_asked: bool,
-) -> bool:
-    cells = sweep(thing.items, change(asked.swept.room.ends[thing.end].motion))
-    for index, item in enumerate(thing.items):
-        clearance = item.clearances[min(tread, len(item.clearances) - 1)] if with_asked else 0.0
-        rows = np.flatnonzero(cells.item == index)
-        if touch(cells, rows, parts.of(thing), 0, shift, item.blocks, clearance).margin < 0.0:
-            return False
-    return True
+    def _one_way(self, of: Callable[[float], Range], lock: float) -> Motion:
+        return self._locked(of(lock))
 
+    def _locked(self, lock: Range) -> Motion:
+        return replace(self.motion, lock=lock)
 
-def _most(
-    full: float,
-    step: float,
-    clears: Callable[[bool, Change], bool],
-    of: Callable[[Motion, float], Motion],
-) -> tuple[float | None, float | None]:
-    """Return the greatest values that touch nothing, and that keep the clearance, in whole steps up to full.
+    def _up_to(self, bump: float) -> Motion:
+        return replace(self.motion, up=Range(self.motion.up.low, bump))
 
-    None: not even the least helps.
-    """
-    steps: Sequence[int] = range(int(full / step) + 1)
-    answers = []
-    for with_asked in (False, True):
-        low, high = -1, len(steps)
+    def _most(
+        self, full: float, step: float, of: Callable[[float], Motion], with_asked: bool
+    ) -> float | None:
+        """Return the greatest value whose motion clears, in whole steps up to full and full itself; None: not
+        even 0.
+        """
+        low, high = -1, math.ceil(full / step - 1e-9) + 1
         while high - low > 1:
             middle = (low + high) // 2
-            if clears(with_asked, partial(_at, of, middle * step)):
+            if self._clears(of(min(middle * step, full)), with_asked):
                 low = middle
             else:
                 high = middle
-        answers.append(None if low < 0 else low * step)
-    return answers[0], answers[1]
+        return None if low < 0 else min(low * step, full)
+
+    def _clears(self, motion: Motion, with_asked: bool) -> bool:
+        """Return whether the thing is not touched in a motion, or kept as far off as asked."""
+        items = [item for item in self.thing.items if not motion.keeps_from(item.stood, self.motion)]
+        cells = sweep(items, motion)
+        for index, item in enumerate(items):
+            clearance = item.clearances[min(self.tread, len(item.clearances) - 1)] if with_asked else 0.0
+            rows, sections = np.flatnonzero(cells.item == index), self.parts.of(self.thing)
+            if touch(cells, rows, sections, 0, self.shift, item.blocks, clearance).margin < 0.0:
+                return False
+        return True
 
 
-def _at(of: Callable[[Motion, float], Motion], value: float, motion: Motion) -> Motion:
-    return of(motion, value)
+def _inner(lock: float) -> Range:
+    return Range(0.0, lock)
+
+
+def _outer(lock: float) -> Range:
+    return Range(-lock, 0.0)
+
+
+def _less(lock: Range, off: float) -> Range:
+    return Range(min(lock.low + off, 0.0), max(lock.high - off, 0.0))

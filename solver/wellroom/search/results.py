@@ -148,8 +148,9 @@ class Check:
 class Relief:
     """How far a part of the motion may go for one thing that is fouled.
 
-    ``full`` as it is, ``touches`` before contact, ``clears`` with the clearance asked for; None: not even the
-    least of it helps.
+    ``full`` as it is; ``touches``: how far it may go before contact, the other direction of lock aside;
+    ``clears``: how far, with the clearance asked for, both locks being drawn in by as much. None: not even
+    the least of it helps. ``spacer_mm``: what under the bump stop leaves as much bump as clears.
     """
 
     thing: str
@@ -158,6 +159,7 @@ class Relief:
     full: float
     touches: float | None
     clears: float | None
+    spacer_mm: float | None = None
 
 
 @dataclass(frozen=True)
