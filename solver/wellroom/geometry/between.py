@@ -22,8 +22,6 @@ _JUMP = 0.02
 """Lines of neighbouring bins closer than this [mm] are one: it is within what a line stands for."""
 _TALL = 0.1
 """Walls up to this [mm] are left as they are."""
-_ASIDE = 0.03
-"""How far [mm] past a line or its end what it covered can lie, at the most."""
 _EPS = 1e-9
 
 Walls = tuple[Floats, Floats, Floats, Ints]
@@ -77,12 +75,13 @@ class Between:
         """Return a mask (n,) of places ``along`` [mm] that lie between the lines somewhere from ``low`` to
         ``high`` along the bins, or a little past them.
         """
-        row, bins, _ = over_bins(low - _ASIDE, high + _ASIDE)
+        past = self.upper.tolerance / 2.0  # more than what a line covers can lie past its end
+        row, bins, _ = over_bins(low - past, high + past)
         out = []
         for swept in (self.upper, self.lower):
             most = np.full(len(low), -np.inf)
             np.maximum.at(most, row, swept.top(self.item)[bins])
-            out.append(most + _ASIDE)
+            out.append(most + past)
         return np.asarray((along <= out[0]) & (-along <= out[1]))
 
     def _walls(self) -> Walls:
