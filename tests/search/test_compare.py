@@ -82,12 +82,14 @@ def test_compare_has_the_rows_that_a_builder_asks_for(compared: CompareResult) -
 
 
 def test_compare_scrub_is_that_of_plane_geometry(compared: CompareResult) -> None:
-    """Kingpin 5 in inboard of the face, leaning 8 degrees: face out to the tire's middle, less the lean."""
+    """Kingpin 5 in inboard of the face, leaning 8 degrees: face out to the tire's middle, less the lean, at
+    the loaded radius, 0.48 of the diameter.
+    """
     line = lines(compared)["front.scrub"]
     for column, value in zip(compared.columns, line.values, strict=True):
         assert column.plan is not None
         fit = column.plan.axles["front"]
-        drawn = 127.0 - fit.inset_mm - fit.tire.od_mm / 2.0 * math.tan(math.radians(8.0))
+        drawn = 127.0 - fit.inset_mm - 0.48 * fit.tire.od_mm * math.tan(math.radians(8.0))
         assert value == pytest.approx(drawn)
 
 

@@ -198,6 +198,27 @@ def test_scrub_change_limit_gives_a_window_that_the_verdict_keeps(catalog: Catal
         assert next(c.ok for c in judged.checks if c.id == "front.scrub_change") is ok
 
 
+def test_scrub_change_without_todays_wheel_is_not_checked_and_said(catalog: Catalog) -> None:
+    """A limit on a change needs what it changes from: without that it is listed, never dropped in silence."""
+    result = check(plain("solid", RAIL, "limits.scrub_change=0.25"), catalog, **WHEEL)
+    said = {entry.what: entry.missing for entry in result.not_checked}
+    assert said["front.scrub_change"] == "now.front.tire, now.front.rim, now.front.backspace"
+
+
+def test_lip_without_its_place_is_not_checked_and_said(catalog: Catalog) -> None:
+    """A lip of which only the radius was measured has a gap; nothing says whether a tire passes it."""
+    lip = '[[axle.front.lip]]\nradius = "22 1/2"'
+    result = check(plain("solid", lip), catalog, **WHEEL)
+    assert any(entry.what == "front.lip" for entry in result.not_checked)
+
+
+def test_section_measured_on_todays_rim_is_that_on_this_rim(catalog: Catalog) -> None:
+    """What was measured over the side walls of the mounted tire is its section, not converted again."""
+    sets = ["now.front.tire_section=9.2", "now.front.tire_diameter=30.2"]
+    fit = check(load_scenario(PICKUP, sets), catalog).plan.axles["front"]
+    assert fit.tire.section_mm == pytest.approx(9.2 * 25.4)
+
+
 def test_scrub_radius_is_the_line_of_the_kingpin_met_on_the_ground(catalog: Catalog) -> None:
     """Outside check: the kingpin's axis drawn to the ground (plane geometry, common practice, no source)."""
     scenario = load_scenario(PICKUP)

@@ -66,7 +66,7 @@ def tail(result: Header) -> list[Block]:
     notes = list(result.notes)
     if result.bound_mm is not None:
         bound = length(result.bound_mm, "mm", "up", places=2)
-        notes.append(f"the envelope's own bound: a clearance may be understated by up to {bound} mm")
+        notes.append(f"the envelope's own bound: a clearance kept may be understated by up to {bound} mm")
     if notes:
         blocks.append(Heading("Notes"))
         blocks += [Text(note, indent=2, hang=2) for note in notes]

@@ -12,7 +12,7 @@ import numpy as np
 from wellroom.geometry.items import Item
 from wellroom.geometry.motion import Motion
 from wellroom.scenario.changes import changed_axle, moves_of
-from wellroom.scenario.model import Assumption, Axle, Lip, Scenario
+from wellroom.scenario.model import Assumption, Axle, Lip, Scenario, Today
 from wellroom.scenario.motions import SIDES, TOP, Known, bump_of, motions_of
 from wellroom.scenario.nearby import USUAL, Edge, near_side
 from wellroom.scenario.posed import posed_items
@@ -89,6 +89,8 @@ def build_room(scenario: Scenario, name: str) -> Room:
     if _alike(ends[0], ends[1]):
         ends = [replace(ends[0], side="both")]
     _what_is_checked(axle, path, bump, said)
+    if scenario.limits.scrub_change is not None and axle.steered:
+        _scrub_is_checked(axle, name, getattr(scenario.now, name), said)
     brake = _brake(axle)
     if brake:
         said.assume(f"{path}.brake", "1/4 in to the barrel, 3 mm to the disc", USUAL)
@@ -118,7 +120,7 @@ def _what_is_checked(axle: Axle, path: str, bump: float | None, said: Said) -> N
         },
         "brake": {"brake": brake.outline or (brake.outside_diameter and brake.depth and brake.from_face)},
         "ride_height": {"lip": any(lip.at == "ride" and lip.radius for lip in axle.lip) or None},
-        "bump": {"travel.stop_gap": bump},
+        "bump": {} if bump is not None else dict.fromkeys(_lacking_bump(axle)),
         "load": {"load": axle.load},
     }
     for what, need in parts.items():
@@ -127,6 +129,10 @@ def _what_is_checked(axle: Axle, path: str, bump: float | None, said: Said) -> N
             said.missing.append((what, ", ".join(lacking)))
         else:
             said.checked.append(what)
+    blind = [n for n, lip in enumerate(axle.lip) if lip.radius and lip.flange is None and lip.out is None]
+    if blind:
+        outs = ", ".join(f"{path}.lip.{n}.out" for n in blind)
+        said.missing.append(("lip", f"{outs}: without its place a lip is met by no tire"))
     if any(lip.flange is None for lip in axle.lip):
         said.missing.append(("behind_the_lip", f"{path}.lip.flange"))
     tops = [side for side in SIDES if _top_alone([lip for lip in axle.lip if lip.side in ("both", side)])]
@@ -134,6 +140,22 @@ def _what_is_checked(axle: Axle, path: str, bump: float | None, said: Said) -> N
         where = "" if len(tops) == len(SIDES) else f" on the {tops[0]}"
         lack = f"only the top of the arch was measured{where}, no {path}.lip beyond 15 degrees of clock"
         said.missing.append(("lip_corners", f"{lack} from straight up"))
+
+
+def _scrub_is_checked(axle: Axle, name: str, now: Today | None, said: Said) -> None:
+    """Say what the limit on the change of scrub radius lacks."""
+    need: dict[str, object] = {f"axle.{name}.steering.kingpin_inclination": axle.steering.kingpin_inclination}
+    wheel = None if now is None else now.backspace or now.inset
+    for key, given in (("tire", now and now.tire), ("rim", now and now.rim), ("backspace", wheel)):
+        need[f"now.{name}.{key}"] = given
+    lacking = [key for key, given in need.items() if given is None]
+    if lacking:
+        said.missing.append(("scrub_change", ", ".join(lacking)))
+
+
+def _lacking_bump(axle: Axle) -> list[str]:
+    keys = ("stop_gap", "stop_rubber", "stop_ratio")
+    return [f"travel.{key}" for key in keys if getattr(axle.travel, key) is None]
 
 
 def _top_alone(lips: list[Lip]) -> bool:

@@ -18,6 +18,9 @@ from wellroom.scenario.model import Document
 from wellroom.scenario.words import place_text, quoted
 from wellroom.units import Kind
 
+_STOPS_APART_MM = 200.0
+"""Least distance between the two bump stops of an axle: nearer ones are a slip of the tape."""
+
 
 def driven_agrees(document: Document) -> Iterator[Problem]:
     """An axle is driven as the vehicle's drive says."""
@@ -62,6 +65,12 @@ def suspension_agrees(document: Document) -> Iterator[Problem]:
             if axle.type == "independent" and near.moves_with == "axle":
                 at = (*place, "near", index, "moves_with")
                 yield Problem(at, '"axle"', f"knuckle, frame, body or between, {why}", (other,))
+        stop, width = axle.travel.stop_from_face, axle.face_to_face
+        if stop is not None and width is not None and width.value - 2.0 * stop.value < _STOPS_APART_MM:
+            at, across = (*place, "travel", "stop_from_face"), (*place, "face_to_face")
+            apart, told = (amount(v, Kind.LENGTH, document.units) for v in (_STOPS_APART_MM, width.value))
+            says = f"the stops at least {apart} apart; {place_text(across)} is {told}"
+            yield Problem(at, amount(stop.value, Kind.LENGTH, document.units), says, (across,))
         heights = [row.z.value for row in axle.travel.table]
         for index, (low, high) in enumerate(pairwise(heights)):
             if high <= low:

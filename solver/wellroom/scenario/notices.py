@@ -144,11 +144,20 @@ def tires_clear_today(document: Document) -> Iterator[Doubt]:
                 )
 
 
+def measures_are_used(document: Document) -> Iterator[Doubt]:
+    """What only a solid axle has is not used on an independent one."""
+    for place, axle in axles(document):
+        for key in ("tilt", "stop_from_face", "roll_centre_height"):
+            if axle.type == "independent" and getattr(axle.travel, key) is not None:
+                yield (*place, "travel", key), "is not used: an independent axle has none"
+
+
 NOTICES: tuple[Callable[[Document], Iterator[Doubt]], ...] = (
     locks_in_order,
     loads_believable,
     bodies_agree,
     tires_clear_today,
+    measures_are_used,
 )
 
 

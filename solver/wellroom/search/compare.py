@@ -18,6 +18,7 @@ from wellroom.search.header import header
 from wellroom.search.results import Axle, AxleFit, Plan, floor_margin, least_check
 from wellroom.search.whole import judged_today
 from wellroom.trade.steering import scrub_radius_mm
+from wellroom.trade.tire import loaded_radius_mm
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -315,7 +316,8 @@ def _steered(base: Case, today: Plan | None, axle: Axle, line: Any, of: Any) -> 
     if king is not None and lean is not None:
 
         def scrub(fit: AxleFit) -> float:
-            return float(scrub_radius_mm(fit.inset_mm, king.value, lean.value, fit.tire.od_mm / 2.0))
+            radius = float(loaded_radius_mm(fit.tire.od_mm))
+            return float(scrub_radius_mm(fit.inset_mm, king.value, lean.value, radius))
 
         now = scrub(today.axles[axle]) if today is not None and axle in today.axles else None
         to = "today's" if now is not None else "0"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -24,6 +24,7 @@ from wellroom.search.rims import Rims, made_rims, own_rim, rims_from, stocked_ri
 from wellroom.search.tires import Tires, catalog_tires, concatenated, marked_tire
 from wellroom.trade.marking import MarkingError, UnknownSize, parse_marking, parse_rim
 from wellroom.trade.rim import RimError
+from wellroom.trade.tire import section_on_rim
 from wellroom.units import MM_PER_IN, Kind, Measure
 
 _SAME = 0.05
@@ -115,20 +116,32 @@ def today_tire(today: Today | None, catalog: Catalog) -> Tires | None:
     diameter = today.tire_diameter.value if today.tire_diameter else None
     section = today.tire_section.value if today.tire_section else None
     load = today.tire_load.value if today.tire_load else None
+    measured_on = None if section is None else today.rim
     try:
-        return marked_tire(today.tire, diameter=diameter, section=section, load=load)
+        return _as_measured(
+            marked_tire(today.tire, diameter=diameter, section=section, load=load), measured_on
+        )
     except UnknownSize:
         table = catalog_tires(catalog)
         rows = np.flatnonzero(_same_size(today.tire, table))
         if not len(rows):
             return None
         known = table.take(rows[:1])
-        return marked_tire(
+        tire = marked_tire(
             today.tire,
             diameter=diameter or float(known.od[0]),
             section=section or float(known.section[0]),
             load=load,
         )
+        return _as_measured(tire, measured_on)
+
+
+def _as_measured(tire: Tires, rim: marks.Rim | None) -> Tires:
+    """Return a tire whose section was measured on a rim, where it was, as on its measuring rim."""
+    if rim is None:
+        return tire
+    off = tire.section - np.asarray(section_on_rim(tire.section, tire.measuring, np.array([rim.width_in])))
+    return replace(tire, section=tire.section + off, section_max=tire.section_max + off)
 
 
 def load_warnings(scenario: Scenario, catalog: Catalog) -> list[str]:

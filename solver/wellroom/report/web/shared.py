@@ -43,7 +43,7 @@ def _assumed(result: Header) -> Markup:
     notes = list(result.notes)
     if result.bound_mm is not None:
         notes.append(
-            f"The envelope's own bound: a clearance may be understated by up to {result.bound_mm:.2f} mm."
+            f"The envelope's own bound: a clearance kept may be short by up to {result.bound_mm:.2f} mm."
         )
     return tables.table(
         "Assumed, since the scenario does not say", ("what", "value", "why"), rows
