@@ -6,6 +6,7 @@ from wellroom.report import measures
 from wellroom.report.bars import bars
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text
 from wellroom.report.head import head, quoted, tail
+from wellroom.report.motion import motion_blocks
 from wellroom.search.contact import contact_words
 from wellroom.search.results import (
     AXLES,
@@ -35,7 +36,7 @@ def fit_page(result: FitResult, units: Units) -> list[Block]:
     if result.fits:
         blocks += [*_order(result, units), *_windows(result, units)]
         for axle, best in result.fits[0].axles.items():
-            blocks += bars(f"rank 1, {axle}", best, units)
+            blocks += [*bars(f"rank 1, {axle}", best, units), *motion_blocks(f"rank 1, {axle}", best, units)]
         blocks += _orders(result, units)
     return [*blocks, *_fell(result), *tail(result)]
 

@@ -14,7 +14,7 @@ from wellroom.geometry.envelope import Cells
 from wellroom.geometry.items import Item
 from wellroom.geometry.roots import carries_travel
 from wellroom.geometry.windows import allowed
-from wellroom.scenario.build import DISC_CLEARANCE
+from wellroom.scenario.build import DISC_CLEARANCE, End
 from wellroom.search import candidates as rows
 from wellroom.search import results
 from wellroom.search.candidates import Asked
@@ -261,6 +261,8 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
     pose, motion = cells.pose[row], end.motion
     tilt = float(np.arcsin(pose[mo.TILT]))
     lock = float(pose[mo.LOCK])
+    if item.stood != (None, None):
+        return _as_stood(what, place, item, (float(cells.r[row]), float(cells.y[row])), end, asked)
     travel = _travel(motion, item, pose, z) if item.turns and item.share < 1.0 else None
     return results.Contact(
         what,
@@ -273,6 +275,24 @@ def _contact(asked: Asked, thing: Thing, item: Item, cells: Cells, row: int) -> 
         end.side,  # type: ignore[arg-type]  # left, right or both
         None,
         _extremes(motion, lock, travel, tilt),
+    )
+
+
+def _as_stood(
+    what: str, place: results.Place, item: Item, at: tuple[float, float], end: End, asked: Asked
+) -> results.Contact:
+    """Return the contact of what was measured at a pose: it stands so there."""
+    lock, travel = item.stood
+    return results.Contact(
+        what,
+        place,
+        math.degrees(lock) if lock is not None and end.motion.steered else None,
+        None if travel is None else travel + asked.swept.room.lift,
+        None,
+        *at,
+        end.side,  # type: ignore[arg-type]  # left, right or both
+        None,
+        _extremes(end.motion, lock or 0.0, travel, 0.0),
     )
 
 

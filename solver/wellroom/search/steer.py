@@ -44,12 +44,16 @@ def scrub_kept(axle: Axle, now: Stand, radius: Floats, most: float) -> tuple[Flo
 
 
 def steering_of(scenario: Scenario, axle: Axle, here: Stand, now: Stand | None) -> results.Steering | None:
-    """Return the steering of a wheel's place and today's; None on an axle that does not steer."""
+    """Return the steering of a wheel's place and today's; None on an axle that does not steer.
+
+    Of ranges the turning circle takes the ends that make it widest; a scrub radius needs single measures.
+    """
     if not axle.steered:
         return None
     s, lean = axle.steering, axle.steering.kingpin_inclination
     scrub = change = None
-    if s.kingpin_to_face is not None and lean is not None and not lean.is_range:
+    single = [m for m in (s.kingpin_to_face, lean) if m is not None and not m.is_range]
+    if s.kingpin_to_face is not None and lean is not None and len(single) == 2:
         king, tip = s.kingpin_to_face.value, lean.value
         scrub = float(scrub_radius_mm(-here.shift, king, tip, here.radius))
         if now is not None:
@@ -64,7 +68,5 @@ def _circle(scenario: Scenario, axle: Axle, at: Stand) -> float | None:
     if base is None or s.lock_outer_wheel is None or s.kingpin_to_face is None:
         return None
     return float(
-        turning_circle_mm(
-            base.value, s.lock_outer_wheel.value, s.kingpin_to_face.value + at.shift, at.section
-        )
+        turning_circle_mm(base.high, s.lock_outer_wheel.low, s.kingpin_to_face.high + at.shift, at.section)
     )
