@@ -9,6 +9,7 @@ from wellroom.report.bars import bars
 from wellroom.report.blocks import Block, Column, Group, Heading, Row, Table, Text, Tone
 from wellroom.report.fit import gearing_words
 from wellroom.report.head import head, quoted, tail
+from wellroom.report.leverage import leverage_blocks
 from wellroom.report.motion import motion_blocks
 from wellroom.search.contact import contact_words, pose_words, thing_words
 from wellroom.search.results import AxleFit, Check, CheckResult
@@ -99,6 +100,7 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
         _table(fit.checks, units),
         *bars(axle, fit, units),
         *motion_blocks(axle, fit, units),
+        *leverage_blocks(axle, fit, units),
     ]
 
 

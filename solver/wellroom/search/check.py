@@ -12,6 +12,7 @@ from wellroom.search import results
 from wellroom.search.case import Progress, prepare, wishless
 from wellroom.search.header import header
 from wellroom.search.judge import Judged
+from wellroom.search.leverage import with_leverage
 from wellroom.search.relief import reliefs
 from wellroom.search.request import Wanted, wanted
 from wellroom.search.tires import Tires
@@ -69,7 +70,10 @@ def check(
         if name in axles:
             verdict = pick.verdict
             found = reliefs(case.asked[name], pick.tire, pick.rim, pick.backspace, verdict.fit)
-            judged[name] = replace(verdict, fit=replace(verdict.fit, relief=found))
+            levers = with_leverage(
+                case.scenario, case.asked[name], pick.tire, pick.rim, pick.backspace, verdict.fit
+            )
+            judged[name] = replace(verdict, fit=replace(levers, relief=found))
     if not judged:
         raise RequestError(
             [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -24,6 +25,7 @@ class Contact:
     ``lock_deg`` > 0: this wheel is on the inside of the turn (its front swings outboard), < 0: on the
     outside. ``travel_mm`` > 0: this wheel is up. ``r_mm``, ``y_mm``: distance from the wheel's axis and
     lateral place. ``extreme`` names those of "lock", "bump", "droop", "tilt" that stand at their limits.
+    ``by``: mm of margin gained for a mm, a degree or 1 more of a measure, by its path in the scenario.
     ``words`` is only for what the parts can't say; else `contact_words` builds them in the reader's units.
     """
 
@@ -37,6 +39,7 @@ class Contact:
     side: Side | None = None
     words: str | None = None
     extreme: tuple[str, ...] = ()
+    by: Mapping[str, float] | None = None
 
 
 def _length_words(mm: float, units: str) -> str:

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 # --- the JSON document ----------------------------------------------------------------------------
 
-_DECIMALS = {"in": 4, "ratio": 4, "ratios": 4}
+_DECIMALS = {"in": 4, "ratio": 4, "ratios": 4, "by": 3}
 _WINDOWS = ("window_mm", "windows_mm")
 _BY_AXLE = ("axles", "gearsets", "axle_ratios")
 
