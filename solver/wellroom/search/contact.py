@@ -26,6 +26,7 @@ class Contact:
     outside. ``travel_mm`` > 0: this wheel is up. ``r_mm``, ``y_mm``: distance from the wheel's axis and
     lateral place. ``extreme`` names those of "lock", "bump", "droop", "tilt" that stand at their limits.
     ``by``: mm of margin gained for a mm, a degree or 1 more of a measure, by its path in the scenario.
+    ``beyond``: it lies past the tire, and counts only as what lies on its far side is taken as closed.
     ``words`` is only for what the parts can't say; else `contact_words` builds them in the reader's units.
     """
 
@@ -40,6 +41,7 @@ class Contact:
     words: str | None = None
     extreme: tuple[str, ...] = ()
     by: Mapping[str, float] | None = None
+    beyond: bool = False
 
 
 def _length_words(mm: float, units: str) -> str:
@@ -95,4 +97,5 @@ def contact_words(contact: Contact, units: str = "in") -> str:
     """
     if contact.words is not None:
         return contact.words
-    return ", ".join(filter(None, [thing_words(contact), pose_words(contact, units)]))
+    past = "past the tire, counted only as its far side is taken as closed" if contact.beyond else ""
+    return ", ".join(filter(None, [thing_words(contact), pose_words(contact, units), past]))

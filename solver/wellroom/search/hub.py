@@ -145,12 +145,12 @@ def hub_margins(hub: HubSize, rims: Rims) -> dict[str, Floats]:
 def disc_margins(room: Room, rims: Rims) -> Floats:
     """Return the margin (n,) [mm] of each wheel's disc to what of the brake stands outboard of the face.
 
-    What stands flush with the face or inboard of it passes the disc; with nothing outboard the margin is nan.
+    What stands flush with the face or inboard of it passes the disc: with nothing outboard the margin is
+    without end. It is nan where the brake was not measured, or a disc's outline is not known.
     """
     out = np.full(len(rims), np.nan)
-    outboard = [(r, y) for r, y in room.brake if y > 0.0]
-    if not outboard:
-        return out
+    if not any(y > 0.0 for _, y in room.brake):
+        return np.full(len(rims), np.inf) if room.brake else out
     known: dict[tuple[tuple[float, float], ...], float] = {}
     for k, outline in enumerate(rims.outline):
         if not outline:

@@ -5,13 +5,13 @@ contacts.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from wellroom.geometry import motion as mo
 from wellroom.geometry.envelope import Cells
-from wellroom.geometry.items import Item
+from wellroom.geometry.items import Blocks, Item
 from wellroom.geometry.roots import carries_travel
 from wellroom.geometry.windows import allowed
 from wellroom.scenario.build import DISC_CLEARANCE, End
@@ -144,6 +144,10 @@ def _clearances(
         margin = found.margin if open_ else min(found.margin, -0.01)
         clearance = item.clearances[min(int(mud[0]), len(item.clearances) - 1)]
         contact = _contact(asked, thing, item, cells, found.cell)
+        if contact is not None and contact.y_mm is not None:
+            outer, inner = shift + section_of.outboard[0].max(), shift - section_of.inboard[0].max()
+            past = contact.y_mm > outer if item.blocks is Blocks.INBOARD else contact.y_mm < inner
+            contact = replace(contact, beyond=bool(past and item.blocks is not Blocks.NOTHING))
         checks.append(
             _check(
                 thing.id,
