@@ -9,6 +9,7 @@ import shutil
 import subprocess
 from dataclasses import replace
 from html import unescape
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,13 +17,14 @@ import pytest
 from report.ordered import CASES, ordered
 from report.pictured import overlapping
 from wellroom.report import json_text
-from wellroom.report.cautions import CAUTIONS
+from wellroom.report.cautions import CAUTIONS, NEVER_CHECKED
 from wellroom.report.draw.model import Ring, Stroke
 from wellroom.report.draw.together import moved, together
 from wellroom.report.draw.words import PAGE
 from wellroom.report.measures import number
 from wellroom.report.order.drawings import all_drawings, line_drawing
 from wellroom.report.order.files import dxf_bytes, html_bytes, pdf_bytes
+from wellroom.report.order.words import size
 from wellroom.search.order import Ordered
 
 ezdxf = pytest.importorskip("ezdxf")
@@ -105,8 +107,8 @@ def test_sheet_is_the_same_bytes_every_time(case: str, make: Any) -> None:
 
 def test_sheet_paper_goes_by_the_units() -> None:
     """Inches are printed on Letter, millimetres on A4; both pages are named in the HTML too."""
-    for unit, size, name in (("in", b"612 792", "letter"), ("mm", b"595.2756 841.8898", "A4")):
-        assert size in pdf_bytes(ordered("least"), unit)  # type: ignore[arg-type]  # in or mm
+    for unit, paper, name in (("in", b"612 792", "letter"), ("mm", b"595.2756 841.8898", "A4")):
+        assert paper in pdf_bytes(ordered("least"), unit)  # type: ignore[arg-type]  # in or mm
         assert f"size: {name};" in html_bytes(ordered("least"), unit).decode()  # type: ignore[arg-type]  # in or mm
 
 
@@ -206,8 +208,79 @@ def test_dry_fit_sheet_has_a_blank_for_each_side_that_is_measured() -> None:
 
 
 def test_as_built_sheet_has_a_row_for_each_wheel() -> None:
-    """Five wheels make five rows of nine blanks, backspace at three places among them."""
+    """Five wheels make five rows of eleven blanks, backspace at three places among them."""
     page = html_bytes(ordered("saddle"), "in").decode()
     table = page[page.index("back 1") : page.index("for AS-BUILT put")]
     assert re.findall(r"<tr><th scope=\"row\">(\d+)</th>", table) == ["1", "2", "3", "4", "5"]
-    assert table.count('class="blank"') == 5 * 9
+    assert table.count('class="blank"') == 5 * 11
+
+
+def test_as_built_sheet_says_what_is_asked_and_that_it_stands_above_the_command() -> None:
+    """Beside the blanks stands what they are measured against; the command is for wheels within it."""
+    text = html_text(html_bytes(ordered("saddle"), "in"))
+    built = text[text.index("As built, as delivered") : text.index("What was measured")]
+    bolts = ordered("saddle").sheet.lines[0].bolts
+    assert "3 3/4 in (95.25 mm) ± 1/16 in (± 1.5 mm)" in built
+    assert f"{bolts.studs} on {size(bolts.bolt_circle_mm, 'in')}" in built
+    assert size(bolts.bore_least_mm, "in") in built
+    for head in ("bolt circle", "holes"):
+        assert built.count(head) >= 2
+    assert "outside the tolerances above goes back, whatever the command says" in built
+
+
+def hands(front: str | None, rear: str | None) -> Ordered:
+    """Return an order of one line for both axles, its studs' hands as given."""
+    made = ordered("saddle")
+    (line,) = made.sheet.lines
+    on = tuple(replace(one, thread=hand) for one, hand in zip(line.on, (front, rear), strict=True))
+    return replace(made, sheet=replace(made.sheet, lines=(replace(line, on=on),)))
+
+
+def test_joined_line_has_a_row_of_studs_for_each_axle_where_the_hands_differ() -> None:
+    """The thread's hand is the axle's own: never the front's for all wheels."""
+    text = html_text(html_bytes(hands("left_on_left", "right"), "in"))
+    assert re.search(r"studs, front [^;]*left-hand on the left side", text)
+    assert re.search(r"studs, rear [^;]*right-hand", text)
+    assert "studs and holes" not in text
+    assert "thread hand not stated" in html_text(html_bytes(hands("right", None), "in"))
+    assert "studs and holes" in html_text(html_bytes(hands("right", "right"), "in"))
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_sheet_lists_what_is_never_checked(case: str) -> None:
+    """No sheet says that nothing was left unchecked; the fixed list stands at its head, and in the README."""
+    text = html_text(html_bytes(ordered(case), units(case)))
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    for words in NEVER_CHECKED:
+        assert text.index(words) < text.index("Line 1 of")
+        assert f"- {words}" in readme
+    assert "knows how to check" not in text
+
+
+def test_each_cornering_row_has_the_load_it_was_made_with() -> None:
+    """The front's moment is of the front's own load, and its row says which."""
+    text = html_text(html_bytes(ordered("saddle"), "in"))
+    (line,) = ordered("saddle").sheet.lines
+    loads = [-int(-on.load_kg // 1) for on in line.on]
+    assert loads[0] != loads[1]
+    for on, load in zip(line.on, loads, strict=True):
+        assert re.search(rf"cornering, {on.axle} [^;]*; build for [^;]*; L [0-9,]+ lb \({load:,} kg\)", text)
+
+
+def test_sheet_of_bought_wheels_speaks_of_no_welding() -> None:
+    """Where no wheel is made nothing is welded; where one is, a qualified welder does it."""
+    bought = [case for case in CASES if all(one.source == "stock" for one in ordered(case).sheet.lines)]
+    assert bought
+    for case in CASES:
+        text = html_text(html_bytes(ordered(case), units(case)))
+        assert ("weld" in text.replace("re-welded", "").replace("welded where", "")) == (case not in bought)
+
+
+def test_ratings_stand_in_both_units_the_wheels_own_rounded_down() -> None:
+    """An inch sheet gives a rating in lb and psi as well; what a wheel can carry is never rounded up."""
+    text = html_text(html_bytes(ordered("saddle"), "in"))
+    (line,) = ordered("saddle").sheet.lines
+    pounds = int(line.rated_load_kg / 0.45359237)
+    psi = int(line.rated_pressure_kpa / 6.894757)
+    said = f"{pounds:,} lb ({line.rated_load_kg:,.0f} kg), {psi} psi ({line.rated_pressure_kpa:.0f} kPa)"
+    assert f"the catalog's rating is {said}" in text

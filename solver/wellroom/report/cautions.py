@@ -39,13 +39,21 @@ CAUTIONS: dict[str, str] = {
         "inspector or a licensed engineer where it applies."
     ),
     "order": (
-        "Not coated and not mounted until the dry fit is signed. Welding by a qualified welder. Unmarked or "
-        "re-welded wheels may be unlawful on the road."
+        "Not coated and not mounted until the dry fit is signed. Unmarked or re-welded wheels may be "
+        "unlawful on the road."
     ),
+    "weld": "Welding by a qualified welder.",
     "measure": (
         "Level floor, wheels chocked, stands under the axle, nobody under a jack, no hand in a loaded "
         "spring or stop."
     ),
 }
+
+NEVER_CHECKED = (
+    "balance weights, valve stems, mud packed in the barrel",
+    "thread engagement, nut seats, left-hand threads, socket room",
+    "handling, braking, steering effort, bearing life, strength of anything",
+)
+"""What no answer covers, whatever was measured."""
 
 ALWAYS = ("head", "load", "rim_type", "brake", "hub", "law")

@@ -61,9 +61,11 @@ def order(
         axle: Picked(case.asked[axle], parts[axle][0], parts[axle][1], plan.axles[axle])
         for axle in results.AXLES
     }
+    made = any(fit.wheel.source == "made" for fit in plan.axles.values())
+    cautions = (*CAUTIONS, *(("weld",) if made else ()), *head["cautions"])
     sheet = OrderSheet(
         status=work.answer.status,
-        **{**head, "cautions": tuple(dict.fromkeys((*CAUTIONS, *head["cautions"])))},
+        **{**head, "cautions": tuple(dict.fromkeys(cautions))},
         number="",
         rank=pick,
         lines=lines_of(scenario, catalog, picked, command_base(scenario, case.stance_name, tuple(catalogs))),

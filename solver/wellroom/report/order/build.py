@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from wellroom.report.cautions import CAUTIONS
+from wellroom.report.cautions import CAUTIONS, NEVER_CHECKED
 from wellroom.report.draw.model import Drawing
 from wellroom.report.draw.svg import MARGIN, svg_text
 from wellroom.report.numbers import number_of
@@ -17,7 +17,7 @@ from wellroom.search.order import Ordered
 from wellroom.search.order_data import OrderLine, OrderSheet, Taken
 from wellroom.units import Units
 
-MOST_TOP = ("order", "head", "hub", "load")
+MOST_TOP = ("order", "weld", "head", "hub", "load")
 
 
 def form_of(made: Ordered, units: Units, font: str) -> Form:
@@ -36,7 +36,7 @@ def form_of(made: Ordered, units: Units, font: str) -> Form:
 
 def _blocks(made: Ordered, units: Units, font: str) -> Iterator[Block]:
     sheet = made.sheet
-    yield Listed("Before anything else", tuple(CAUTIONS[place] for place in MOST_TOP), framed=True)
+    yield Listed("Before anything else", _top(sheet), framed=True)
     yield Words(summary(sheet), "strong")
     yield from _open(sheet)
     for number, line in enumerate(sheet.lines, start=1):
@@ -50,12 +50,17 @@ def _blocks(made: Ordered, units: Units, font: str) -> Iterator[Block]:
     yield from _rest(sheet)
 
 
+def _top(sheet: OrderSheet) -> tuple[str, ...]:
+    return tuple(CAUTIONS[place] for place in MOST_TOP if place in sheet.cautions)
+
+
 def _open(sheet: OrderSheet) -> Iterator[Block]:
     """Yield what was accepted, what was not checked, what warns: near the top, or it is not read."""
     yield Listed("Accepted by name", tuple(f"{entry.what}: {entry.says}." for entry in sheet.accepted))
     missing = [f"{entry.what}: {entry.missing}." for entry in sheet.not_checked]
     missing += [f"{text} (not judged)." for text in sheet.not_judged]
-    yield Listed("Not checked", tuple(missing or ["Nothing that this program knows how to check."]))
+    missing += [f"By this program never: {text}." for text in NEVER_CHECKED]
+    yield Listed("Not checked", tuple(missing))
     yield Listed("Warnings", sheet.warnings)
     yield Listed("Taken as done, and noted", sheet.notes)
     if sheet.status == "unproven":
@@ -125,9 +130,9 @@ def _sources(lines: Sequence[OrderLine]) -> Iterator[str]:
     yield "Ids, makers and ratings are those of the catalogs; the shipped ones are invented samples."
     if any(line.moments for line in lines):
         yield (
-            "Cornering moment: L (mu R + d) S of SAE J328-2021 as summarised, mu 0.7; L is the load to build "
-            "for, R half the tire's largest diameter (its loaded radius is less), d the inset, S and cycles "
-            "of its table 1. With |d|, since the inner wheel of a turn loads a deep wheel the other way: "
-            "common practice, no source."
+            "Cornering moment: L (mu R + d) S of SAE J328-2021 as summarised, mu 0.7; L is the axle's own "
+            "load to build for, as in its row, R half the tire's largest diameter (its loaded radius is "
+            "less), d the inset, S and cycles of its table 1. With |d|, since the inner wheel of a turn "
+            "loads a deep wheel the other way: common practice, no source."
         )
     yield "Runout, 1/16 in on backspace and width, hole 1 mm over the stud: common practice, no source."

@@ -80,6 +80,6 @@ def _titles(made: Ordered, line: OrderLine, what: str, units: Units) -> Titles:
         what,
         f"{sheet.scenario}{stance}",
         f"Order {sheet.number}: {line.quantity} of {size} for {short_size(line.tire.choice.size)}",
-        open_ or "nothing that this program knows how to check",
+        f"{open_}, and what the sheet lists" if open_ else "what the sheet lists",
         units,
     )

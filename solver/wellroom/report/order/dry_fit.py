@@ -27,10 +27,10 @@ def blocks(sheet: OrderSheet, units: Units) -> Iterator[Block]:
     yield Listed("Before you start", (CAUTIONS["measure"],), framed=True)
     made = any(line.source == "made" for line in sheet.lines)
     wheel = "one bare wheel, its centre tacked and not welded out" if made else "one bare wheel"
+    before = "before welding out, coating or mounting" if made else "before coating or mounting"
     yield Words(
         f"With {wheel}, no tire on it: turn through full lock, and bring the axle up to its stop with the "
-        "spring unloaded, level and leaning. Do it at both ends of each axle, before welding out, coating "
-        "or mounting."
+        f"spring unloaded, level and leaning. Do it at both ends of each axle, {before}."
     )
     yield Words(
         "Measure each place below in the pose named. Gap: straight from metal to metal. Place: from the "
@@ -48,7 +48,8 @@ def blocks(sheet: OrderSheet, units: Units) -> Iterator[Block]:
         (44, 14, 14, 14, 14),
         tall=True,
     )
-    yield Sign(("Dry fit by", "Date", "Accepted for welding, coating and mounting"))
+    accepted = "welding, coating and mounting" if made else "coating and mounting"
+    yield Sign(("Dry fit by", "Date", f"Accepted for {accepted}"))
 
 
 def _places(on: OnAxle, units: Units) -> Grid:

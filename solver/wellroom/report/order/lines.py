@@ -133,18 +133,7 @@ def _bolts(line: OrderLine, units: Units) -> Iterator[Row]:
             "bolt circle",
             f"the wheel's {bolts.studs} on {size(bolts.bolt_circle_mm, units)}; the hub's {taken}",
         )
-    thread = next((on.thread for on in line.on if on.thread), None)
-    yield (
-        "studs and holes",
-        (
-            "the adapter's own studs, by its maker's data; "
-            if line.adapter_id
-            else f"{bolts.stud or 'stud size not measured'}, "
-            f"{THREADS[thread] if thread else 'thread hand not stated'}; "
-        )
-        + f"holes {size(bolts.hole_mm, units)}"
-        + (" or by the nut maker's data" if line.source == "made" else ""),
-    )
+    yield from _studs(line, units)
     if bolts.stud_length_mm is not None and line.adapter_id is None:
         left = engagement_mm(bolts.stud_length_mm, line.disc_mm)
         yield (
@@ -177,6 +166,25 @@ def _centred(line: OrderLine, units: Units) -> str:
     )
 
 
+def _studs(line: OrderLine, units: Units) -> Iterator[Row]:
+    """Yield studs and holes: in one row, or a row for each axle where the thread's hand differs."""
+    bolts = line.bolts
+    stud = bolts.stud or "stud size not measured"
+    holes = f"holes {size(bolts.hole_mm, units)}" + (
+        " or by the nut maker's data" if line.source == "made" else ""
+    )
+    if line.adapter_id:
+        yield "studs and holes", f"the adapter's own studs, by its maker's data; {holes}"
+        return
+    hands = [THREADS[on.thread] if on.thread else "thread hand not stated" for on in line.on]
+    if len(set(hands)) == 1:
+        yield "studs and holes", f"{stud}, {hands[0]}; {holes}"
+        return
+    for on, hand in zip(line.on, hands, strict=True):
+        yield f"studs, {on.axle}", f"{stud}, {hand}"
+    yield "holes", holes
+
+
 def _hub(on: OnAxle, units: Units) -> Iterator[Row]:
     if on.protrusion_diameter_mm is not None:
         yield (
@@ -203,13 +211,16 @@ def _ratings(line: OrderLine, units: Units) -> Iterator[Row]:
         "load and pressure" if made else "marked rating",
         f"{'build for' if made else 'no less than'} {rating(line.load_kg, 'kg', units)} each, at "
         f"{rating(line.pressure_kpa, 'kPa', units)}; the catalog's rating is "
-        f"{number(line.rated_load_kg)} kg, {number(line.rated_pressure_kpa)} kPa",
+        f"{rating(line.rated_load_kg, 'kg', units, 'down')}, "
+        f"{rating(line.rated_pressure_kpa, 'kPa', units, 'down')}",
     )
+    loads = {on.axle: on.load_kg for on in line.on}
     for each in line.moments:
         yield (
             f"cornering, {each.axle}",
             f"{moment(each.printed_nm, units)} as the standard has it; build for "
-            f"{moment(each.build_nm, units)}, with |d|; S {number(each.factor)}, "
+            f"{moment(each.build_nm, units)}, with |d|; L {rating(loads[each.axle], 'kg', units)}, "
+            f"S {number(each.factor)}, "
             f"{each.cycles:,} cycles at least",
         )
 

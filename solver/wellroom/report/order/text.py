@@ -25,5 +25,6 @@ def order_page(sheet: OrderSheet, units: Units) -> list[Block]:
     blocks += [Text(f"Accepted: {entry.what}: {entry.says}.", "bad", hang=2) for entry in sheet.accepted]
     blocks += head(sheet)
     blocks += [Text(f"Not judged: {text}.", hang=2) for text in sheet.not_judged]
-    blocks += [Heading("Before anything else"), Text(CAUTIONS["order"], indent=2, hang=2)]
+    first = [CAUTIONS[place] for place in ("order", "weld") if place in sheet.cautions]
+    blocks += [Heading("Before anything else"), *(Text(words, indent=2, hang=2) for words in first)]
     return blocks

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from wellroom.report.draw.words import exact
-from wellroom.report.measures import amount, number
+from wellroom.report.measures import Way, amount, number
 from wellroom.search.order_data import Asked
 from wellroom.units import Units, inches_text
 
@@ -42,13 +42,13 @@ def _off(less: str, more: str, unit: str) -> str:
     return f"± {less} {unit}" if less == more else f"+ {more}, {MINUS} {less} {unit}"
 
 
-def rating(value: float, unit: str, units: Units) -> str:
-    """Return a rating to build for in both systems, rounded up.
+def rating(value: float, unit: str, units: Units, way: Way = "up") -> str:
+    """Return a rating in both systems: one to build for rounded up, one that a wheel has "down".
 
-    >>> rating(1284.94, "kg", "in"), rating(550.0, "kPa", "mm")
-    ('2,833 lb (1,285 kg)', '550 kPa (80 psi)')
+    >>> rating(1284.94, "kg", "in"), rating(550.0, "kPa", "mm", "down")
+    ('2,833 lb (1,285 kg)', '550 kPa (79 psi)')
     """
-    first, second = (_thousands(amount(value, unit, u, "up", sign=False)) for u in (units, other(units)))
+    first, second = (_thousands(amount(value, unit, u, way, sign=False)) for u in (units, other(units)))
     return f"{first} ({second})"
 
 
