@@ -23,7 +23,7 @@ from wellroom.report.draw.svg import svg_text
 from wellroom.report.draw.wishes import Axis, Named, wishes
 from wellroom.report.draw.words import PAGE
 from wellroom.search.results import AXLES
-from wellroom.units import ceil_to, floor_to
+from wellroom.units import Units, ceil_to, floor_to
 
 EACH = pytest.mark.parametrize(("name", "stance"), CASES)
 
@@ -233,6 +233,30 @@ def test_wishes_plot_names_the_best_and_shades_the_wish() -> None:
     assert overlapping(drawing) == []
     assert "1 in (25.4 mm) to 2 in (50.8 mm)" in drawing.description
     assert wishes([], named, Axis("poke", None), Axis("gap", None), "t", "in") is None
+
+
+@EACH
+@pytest.mark.parametrize("units", ["in", "mm"])
+def test_windows_chart_names_the_ends_that_the_table_names(
+    name: str, stance: str | None, units: Units
+) -> None:
+    """Ends are rounded inward: a wheel made to an end that the chart names is within the window."""
+    from wellroom.report.draw.windows import windows
+    from wellroom.report.measures import window_ends
+
+    for fit in (fit for plan in figures(name, stance).plans.values() for fit in plan.axles.values()):
+        every = [*(found for found in fit.windows_mm.values() if found), fit.window_mm or ()]
+        ends = [window_ends(*window, units) for found in every for window in found]
+        named = {f"{end} {unit}" for first, last, unit in ends for end in (first, last)}
+        chart = windows(fit, "front", "t", units)
+        assert chart is not None
+        drawn = [
+            row
+            for label in chart.labels()
+            if not label.bold or label.anchor != "middle"
+            for row in label.rows
+        ]
+        assert {row for row in drawn if re.fullmatch(r"-?[0-9][0-9 /.]* (in|mm)", row)} <= named
 
 
 def test_windows_chart_without_a_window_says_none() -> None:

@@ -154,16 +154,25 @@ def _end(mm: float, units: Units, way: Way) -> str:
 
 
 def _window(low: float, high: float, units: Units) -> str:
-    inward_low, inward_high = ceil_to(low, 0.1), floor_to(high, 0.1)
-    metric = f"{inward_low:.1f} to {inward_high:.1f} mm"
-    if inward_low > inward_high:
-        return f"{ceil_to(low, 0.01):.2f} to {floor_to(high, 0.01):.2f} mm"
+    first, last, unit = window_ends(low, high, units)
+    if unit == "mm":
+        return f"{first} to {last} mm"
+    inches = f"{first} to {last} in" if first != last else f"{first} in only"
+    return f"{inches} ({_window(low, high, 'mm')})"
+
+
+def window_ends(low: float, high: float, units: Units) -> tuple[str, str, Units]:
+    """Return an interval's ends, rounded inward, and their unit: mm where it is too narrow for the fraction.
+
+    >>> window_ends(101.6, 138.01, "in"), window_ends(102.0, 102.5, "in")
+    (('4', '5 3/8', 'in'), ('102.0', '102.5', 'mm'))
+    """
+    if ceil_to(low, 0.1) > floor_to(high, 0.1):
+        return f"{ceil_to(low, 0.01):.2f}", f"{floor_to(high, 0.01):.2f}", "mm"
     step = MM_PER_IN / 16
     if units == "mm" or ceil_to(low, step) > floor_to(high, step):
-        return metric
-    first, last = length(low, "in", "up"), length(high, "in", "down")
-    inches = f"{first} to {last} in" if first != last else f"{first} in only"
-    return f"{inches} ({metric})"
+        return f"{ceil_to(low, 0.1):.1f}", f"{floor_to(high, 0.1):.1f}", "mm"
+    return length(low, "in", "up"), length(high, "in", "down"), "in"
 
 
 def money(value: float | None) -> str:

@@ -11,7 +11,8 @@ from dataclasses import replace
 from wellroom.report.draw.board import Board, characters
 from wellroom.report.draw.model import BODY, PITCH, SMALL, Area, Box, Drawing, Label, Line, Stroke
 from wellroom.report.draw.shapes import rectangle, wrapped
-from wellroom.report.draw.words import both, one, said
+from wellroom.report.draw.words import both, said
+from wellroom.report.measures import window_ends
 from wellroom.report.measures import windows as window_words
 from wellroom.search.results import BEYOND, AxleFit, Windows, inward
 from wellroom.units import Units, inches_text
@@ -169,14 +170,15 @@ def _row(
     ends: list[tuple[float, str, float]] = []
     for first, last in found:
         left, right = x(first), x(last)
+        least, most, unit = window_ends(first, last, units)
         shape = rectangle(left, middle - _BAR / 2.0, max(right, left + 0.6), middle + _BAR / 2.0)
         board.add(Area(shape, "accent" if strong else "soft", 0.55 if strong else 0.18))
         if first > limits[0]:
             board.add(Stroke(((left, middle - _BAR / 2.0), (left, middle + _BAR / 2.0)), Line.OUTLINE))
-            ends.append((left, one(first, units), 1.0))
+            ends.append((left, f"{least} {unit}", 1.0))
         if last < limits[1]:
             board.add(Stroke(((right, middle - _BAR / 2.0), (right, middle + _BAR / 2.0)), Line.OUTLINE))
-            ends.append((right, one(last, units), -1.0))
+            ends.append((right, f"{most} {unit}", -1.0))
         for edge in (middle - _BAR / 2.0, middle + _BAR / 2.0):
             board.add(Stroke(((left, edge), (right, edge)), Line.THIN, tone="soft"))
     for at, words, way in ends:

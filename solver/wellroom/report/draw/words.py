@@ -47,11 +47,6 @@ def said(mm: float, units: Units) -> str:
     return f"{first} {units} ({second} {other})"
 
 
-def one(mm: float, units: Units) -> str:
-    """Return a length in the reader's unit alone: 4 1/8 in."""
-    return f"{both(mm, units)[0]} {units}"
-
-
 def clearance(distance: float, asked: float | None, units: Units, unit: bool = True) -> str:
     """Return a clearance rounded down, with what is asked, rounded up, beside it: 0.62 in (0.50 asked).
 
