@@ -34,6 +34,9 @@ def test_regear_page_says_sets_speeds_prices_and_heights(run: Run) -> None:
     assert "nearest to today's feel 6.833" in " ".join(result.stdout.split())
     assert "tender_140-7.17" in result.stdout
     assert "speedometer's driven gear" in result.stdout
+    assert "Not checked here: whether tires fit: see fit." in result.stdout
+    assert "knows how to check" not in result.stdout
+    assert "first gear" not in result.stdout
     assert max(map(len, result.stdout.splitlines())) <= 80
 
 

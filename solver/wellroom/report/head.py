@@ -40,7 +40,9 @@ def head(result: Header) -> list[Block]:
     for entry in result.not_checked:
         missing = entry.missing if " " in entry.missing else f"{entry.missing} is missing"
         blocks.append(Text(f"{spoken(entry.what)}: {missing}", indent=2, hang=2))
-    if not result.not_checked:
+    if result.command == "regear":
+        blocks.append(Text("Not checked here: whether tires fit: see fit."))
+    elif not result.not_checked:
         blocks.append(Text("Not checked: nothing that this program knows how to check."))
     blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))
     blocks += [Text(f"Warning: {warning}", "bad", hang=2) for warning in result.warnings]

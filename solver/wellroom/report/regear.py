@@ -131,8 +131,5 @@ def _sets(result: RegearResult) -> list[Block]:
         if choice.speedometer_teeth is not None:
             left = f"{choice.speedometer_after_pct:+.1f} % left"
             parts.append(f"speedometer's driven gear {choice.speedometer_teeth} teeth, {left}")
-        first = choice.rpm_at_cruise.get("first")
-        if first is not None:
-            parts.append(f"first gear at cruise speed {first:.0f} rpm")
         blocks.append(Text(f"{_ratio(choice)}: {'; '.join(parts)}", indent=2, hang=2))
     return blocks
