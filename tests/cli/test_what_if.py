@@ -135,6 +135,7 @@ def test_vary_where_no_point_has_a_plan_is_code_1(run: Run) -> None:
         (("compare", "fire_tender", "--json", "--csv"), "can't both be given"),
         (("regear", "least"), "gear_family"),
         (("regear", "fire_tender", "--height", "tall"), "--height"),
+        (("regear", "fire_tender", "--height", "-3"), "found '-3', expected a tire's height of 16 to 59 in"),
         (("regear", "fire_tender", "--tire", "x", "--height", "41"), "give one"),
         (("regear", "fire_tender", "--tire", "no such"), "--tire"),
         (("regear", "fire_tender", "--band", "3000", "2000"), "lower engine speed first"),

@@ -229,7 +229,8 @@ def test_check_alone_leaves_the_other_axle_and_the_joint_rules_out() -> None:
 def test_order_missed_wish_is_refused_until_accepted_by_name() -> None:
     """Each missed wish is named with the option that accepts it; accepted, it stands on the sheet."""
     assert refused("fire_tender", stance="shelf", accept=["front.tread"]) == [
-        "front.tire_diameter: wish missed by 12.41 mm: tire diameter; it met, or --accept front.tire_diameter"
+        "front.tire_diameter: wish missed by 1/2 in (12.41 mm): tire diameter; it met, or --accept "
+        "front.tire_diameter"
     ]
     assert [entry.what for entry in ordered("shelf").sheet.accepted] == ["front.tire_diameter", "front.tread"]
 

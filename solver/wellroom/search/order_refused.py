@@ -10,6 +10,7 @@ from wellroom.search import results
 from wellroom.search.case import Case
 from wellroom.search.order_data import Accepted
 from wellroom.search.requirements import NO_NUMBER
+from wellroom.units import MM_PER_IN, Kind, Units, ceil_to, inches_text, shown, unit_name
 
 MUST_BE_CHECKED = ("mounting", "brake", "bump", "load")
 _UNCHECKED = "not checked"
@@ -92,14 +93,29 @@ def _by_name(
             yield entry.what, f"{_UNCHECKED} ({entry.missing})"
     for check in _checks(plan):
         if check.kind in ("limit", "wish") and check.ok is False:
-            yield check.id, _missed(check)
+            yield check.id, _missed(check, case.scenario.units)
 
 
-def _missed(check: results.Check) -> str:
+def _missed(check: results.Check, units: Units) -> str:
     by = ""
     if check.margin is not None and check.unit not in NO_NUMBER:
-        by = f" by {results.ceil_miss(-check.margin):g} {check.unit}"
+        by = f" by {_said(-check.margin, check.unit, units)}"
     return f"{check.kind} missed{by}: {check.wording}"
+
+
+def _said(miss: float, unit: str, units: Units) -> str:
+    """Return a miss, rounded up, in the scenario's units, a length with the other's beside it.
+
+    >>> _said(12.92, "mm", "in"), _said(12.92, "mm", "mm"), _said(10.0, "kg", "in"), _said(2.0, "%", "in")
+    ('9/16 in (12.92 mm)', '12.92 mm (9/16 in)', '22.05 lb', '2 %')
+    """
+    if unit == "mm":
+        said = f"{inches_text(ceil_to(miss, MM_PER_IN / 16.0))} in", f"{results.ceil_miss(miss):g} mm"
+        return f"{said[0]} ({said[1]})" if units == "in" else f"{said[1]} ({said[0]})"
+    kind = {"kg": Kind.MASS, "kPa": Kind.PRESSURE, "km/h": Kind.SPEED}.get(unit)
+    if kind is not None:
+        miss, unit = shown(miss, kind, units), unit_name(kind, units)
+    return f"{results.ceil_miss(miss):.12g} {'' if unit == 'money' else unit}".rstrip()
 
 
 def not_judged(plan: results.Plan) -> tuple[str, ...]:

@@ -153,13 +153,17 @@ def _tires(
     return out
 
 
+_HEIGHTS = {"in": "16 to 59 in", "mm": "400 to 1500 mm"}
+"""The heights of tires that can be, as each reader is told."""
+
+
 def _height(text: str, scenario: Scenario) -> float:
     try:
         value = parse(text, Kind.LENGTH, scenario.units).value
     except ParseError as error:
         raise _refuse("height", error.found, error.expected, "--height") from error
     if not 400.0 <= value <= 1500.0:
-        raise _refuse("height", repr(text), "a tire's height of 400 to 1500 mm (16 to 59 in)", "--height")
+        raise _refuse("height", repr(text), f"a tire's height of {_HEIGHTS[scenario.units]}", "--height")
     return value
 
 
