@@ -13,6 +13,7 @@ from wellroom.report import measures, page
 from wellroom.report.cautions import ALWAYS, CAUTIONS
 from wellroom.report.head import places
 from wellroom.report.page import plain
+from wellroom.report.web.tables import every_check
 from wellroom.search.results import Assumption, Check, CheckResult, Fell, FitResult, NotChecked, Plan
 from wellroom.units import Kind, parse
 
@@ -382,3 +383,21 @@ def test_page_titles_that_steer_a_terminal_are_defused() -> None:
     text = plain(page(samples.renamed(samples.fit_result(), "x\x1b[2Jy\x07"), "in"))
     assert "\x1b" not in text
     assert "x?[2Jy?" in text
+
+
+def test_made_wheel_has_no_margin_in_what_is_cut_to_the_hub() -> None:
+    """Of a wheel to be made the blank's range is no margin; of a bought one the margin is, and a miss is."""
+    bore = Check("front.bore", "clearance", "bore passes the hub's pilot", 140.0, "mm across", True)
+    assert measures.margin(bore, "in", made=True) == "can be made"
+    assert measures.margin(bore, "mm") == "+140.00 mm"
+    missed = replace(bore, margin=-1.0, ok=False)
+    assert measures.margin(missed, "mm", made=True) == "-1.00 mm"
+    fit = samples.axle_fit("front", checks=(bore,))
+    bought = replace(fit, wheel=replace(fit.wheel, source="stock"))
+    for one, told in ((replace(fit, wheel=replace(fit.wheel, source="made")), True), (bought, False)):
+        whole = samples.plan(axles={"front": one})
+        assert ("can be made" in every_check({1: whole}, 1)) == told
+        judged = samples.check_result(axles=("front",), fits=(whole,))
+        assert ("can be made" in said(judged)) == told
+    budget = Check("plan.budget", "limit", "price of everything bought", 10550.0, "money", True)
+    assert measures.margin(budget, "in") == "+10,550.00"

@@ -42,7 +42,7 @@ CAUTIONS: dict[str, str] = {
         "Not coated and not mounted until the dry fit is signed. Unmarked or re-welded wheels may be "
         "unlawful on the road."
     ),
-    "weld": "Welding by a qualified welder.",
+    "weld": "Welding on a wheel by a qualified welder only.",
     "measure": (
         "Level floor, wheels chocked, stands under the axle, nobody under a jack, no hand in a loaded "
         "spring or stop."

@@ -97,21 +97,21 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
             f"Backspaces that would work: {measures.windows(fit.window_mm, units, fit.overall_width_mm)}.",
             hang=2,
         ),
-        _table(fit.checks, units),
+        _table(fit.checks, units, made=fit.wheel.source == "made"),
         *bars(axle, fit, units),
         *motion_blocks(axle, fit, units),
         *leverage_blocks(axle, fit, units),
     ]
 
 
-def _table(checks: Sequence[Check], units: Units) -> Table:
+def _table(checks: Sequence[Check], units: Units, made: bool = False) -> Table:
     rows = []
     for check in checks:
         word, tone = _verdict(check)
         at = f": {contact_words(check.contact, units)}" if check.contact else ""
         room = measures.amount(check.asked, "mm", units, "near", sign=False)
         asked = f" ({room} asked)" if check.asked is not None else ""
-        rows.append(Row((word, measures.margin(check, units), f"{check.wording}{asked}{at}"), tone))
+        rows.append(Row((word, measures.margin(check, units, made), f"{check.wording}{asked}{at}"), tone))
     return Table(COLUMNS, (Group(tuple(rows)),))
 
 

@@ -60,8 +60,8 @@ def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign
 
     >>> amount(141.0, "kg", "in"), amount(12.7, "mm", "in"), amount(0.456, "%", "mm")
     ('+310 lb', '+1/2 in', '+0.45 %')
-    >>> amount(0.4, "mm across", "in"), amount(0.4, "mm across", "mm")
-    ('+0.015 in', '+0.40 mm')
+    >>> amount(0.4, "mm across", "in"), amount(0.4, "mm across", "mm"), amount(10550.0, "money", "mm")
+    ('+0.015 in', '+0.40 mm', '+10,550.00')
     """
     if value is None:
         return DASH
@@ -73,6 +73,8 @@ def amount(value: float | None, unit: str, units: Units, way: Way = "down", sign
 def _other(value: float, unit: str, units: Units, way: Way) -> str:
     if unit.startswith("mm "):  # a hub's margins, across or of metal: too fine for sixteenths
         return _rounded(value, "mm", way, 2) if units == "mm" else _rounded(value / MM_PER_IN, "in", way, 3)
+    if unit == "money":  # the one unnamed currency
+        return f"{floor_to(value, 0.01) if way == 'down' else ceil_to(value, 0.01):,.2f}"
     kind = _KINDS.get(unit)
     if kind is not None and kind is not Kind.ANGLE:
         value = shown(value, kind, units)
@@ -87,9 +89,18 @@ def _rounded(value: float, unit: str, way: Way, places: int) -> str:
     return f"{_unsigned_zero(f'{value:.{places}f}')} {unit}".rstrip()
 
 
-def margin(check: Check, units: Units, sign: bool = True) -> str:
-    """Return a check's margin with its unit, rounded down; "-" when it has none."""
-    return amount(check.margin, check.unit, units, "down", sign)
+_TO_ORDER = ("bolt_circle", "bore", "hub_protrusion")
+
+
+def margin(check: Check, units: Units, made: bool = False) -> str:
+    """Return a check's margin with its unit, rounded down; "-" when it has none.
+
+    Of a ``made`` wheel, whose holes and bore are cut to the hub's, what is met can be made: how far the blank
+    could be cut otherwise is no margin.
+    """
+    if made and check.ok and check.id.split(".")[1] in _TO_ORDER:
+        return "can be made"
+    return amount(check.margin, check.unit, units)
 
 
 def backspace(inches: float, mm: float, units: Units) -> str:

@@ -161,8 +161,8 @@ def _distance(check: Check) -> Markup:
     return dual(lambda u: clearance(distance, asked, u))
 
 
-def _spare(check: Check) -> Markup:
-    return dual(lambda u: measures.margin(check, u))
+def _spare(check: Check, made: bool = False) -> Markup:
+    return dual(lambda u: measures.margin(check, u, made))
 
 
 def _pose(check: Check) -> Markup:
@@ -181,7 +181,7 @@ def every_check(plans: dict[int, Plan], shown: int) -> Markup:
                     check.wording,
                     check.kind,
                     _verdict(check),
-                    _spare(check),
+                    _spare(check, fit.wheel.source == "made"),
                     dual(partial(_window, check, fit)),
                     Markup("{} {}").format(_thing(check), _pose(check)) if check.contact else "",
                 )
