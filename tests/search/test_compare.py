@@ -224,3 +224,15 @@ def test_regeared_axle_keeps_todays_ratio_as_the_reference(catalog: Catalog) -> 
     assert today is not None
     assert plan.gearing.effective_ratio == pytest.approx(today.effective_ratio * 5.5 / 6.167)  # type: ignore[operator]
     assert plan.gearing.change_pct < today.change_pct  # type: ignore[operator]
+
+
+def test_regeared_axle_is_offered_no_other_set(catalog: Catalog) -> None:
+    """The ratio asked for is held, in fit and at every point of vary; no set is bought beside it."""
+    read = wellroom.load_scenario(scenarios_dir() / "pickup_taller.toml", ["change.axle_ratio=4"])
+    result = wellroom.fit(read, catalog, top=2)
+    assert result.fits
+    for plan in result.fits:
+        assert plan.gearing is not None
+        assert plan.gearing.axle_ratios == {"front": 4.0, "rear": 4.0}
+        assert not any(plan.gearing.gearsets.values())
+    assert any("no price is counted for it" in note for note in result.notes)

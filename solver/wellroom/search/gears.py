@@ -33,7 +33,8 @@ class Driveline:
     """What is known of the driveline. Ratios and circumferences [mm] are None where not known.
 
     ``ratio`` and ``rolling`` are today's, which all changes are reckoned from; ``fitted`` is what the axles
-    have without another set being bought: today's, or what the scenario changes them to.
+    have without another set being bought: today's, or what the scenario changes them to; ``held`` the axles
+    that it changes, for which no other set is looked for.
     """
 
     drive: str | None
@@ -43,6 +44,7 @@ class Driveline:
     family: dict[results.Axle, str | None]
     wish: AxleWish | None
     fitted: dict[results.Axle, float | None]
+    held: frozenset[results.Axle]
 
     @property
     def match_ppm(self) -> int | None:
@@ -74,7 +76,8 @@ def driveline(
     wishes = [w for w in axle_wishes(stance, reference) if w.name == RATIO]
     ratio = {name: axle.axle_ratio.value if axle.axle_ratio else None for name, axle in axles.items()}
     change = scenario.change.axle_ratio
-    fitted = {name: (change.at(name) if change else None) or ratio[name] for name in axles}
+    asked = {name: change.at(name) if change else None for name in axles}
+    fitted = {name: asked[name] or ratio[name] for name in axles}
     return Driveline(
         scenario.vehicle.drive,
         reference,
@@ -83,13 +86,15 @@ def driveline(
         {name: axle.gear_family if axle.driven else None for name, axle in axles.items()},
         wishes[0] if wishes else None,
         fitted,
+        frozenset(name for name in axles if asked[name]),
     )
 
 
 def options(
     line: Driveline, catalog: Catalog, rolling_um: np.ndarray[tuple[int], np.dtype[np.int64]]
 ) -> GearOptions:
-    """Return every choice of gears: today's, and a set for each driven axle from its own family.
+    """Return every choice of gears: today's, and a set for each driven axle from its own family; of an axle
+    whose ratio the scenario changes that ratio alone.
 
     ``rolling_um`` ascending distinct circumferences of the reference axle's rows. Where a ratio is not known
     only today's gears are a choice, and the joint rule takes both axles to have the same.
@@ -97,7 +102,7 @@ def options(
     choices: list[list[tuple[str | None, float, float]]] = []
     for name in results.AXLES:
         mine: list[tuple[str | None, float, float]] = [(None, line.fitted[name] or 1.0, 0.0)]
-        if line.family[name] and line.fitted[name]:
+        if line.family[name] and line.fitted[name] and name not in line.held:
             sets = catalog.gearsets[catalog.gearsets["gear_family"] == line.family[name]]
             for row in sets.to_dict("records"):
                 if abs(row["ratio"] / (line.fitted[name] or 1.0) - 1.0) < SAME_RATIO:
