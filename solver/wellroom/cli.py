@@ -128,7 +128,7 @@ def app() -> None:
 @click.option("--top", type=click.IntRange(min=1), default=10, show_default=True, help="Ranks to print.")
 @options.only
 @options.page
-@click.option("--drawings", metavar="FOLDER", help="Write the best one's drawings as SVG and DXF.")
+@options.place("--drawings", metavar="FOLDER", help="Write the best one's drawings as SVG and DXF.")
 @click.pass_context
 def fit(
     ctx: click.Context, /, reading: Reading, page: str | None, drawings: str | None, **asked: Any
@@ -141,6 +141,13 @@ def fit(
     from wellroom.report.progress import Progress
 
     scenario, catalog = reading.load()
+    if page or drawings:
+        from wellroom.report.web.write import must_hold, must_take
+
+        if page:
+            must_take(Path(page), "--page")
+        if drawings:
+            must_hold(Path(drawings), "--drawings")
     with Progress(sys.stderr) as progress:
         asked["progress"] = progress
         if page or drawings:
@@ -291,7 +298,7 @@ def regear(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
 @click.option(
     "--pick", type=click.IntRange(min=1), required=True, metavar="N", help="The rank, as fit lists it."
 )
-@click.option("-o", "output", metavar="FILE", help="The sheet: a .pdf, a .html, or its drawings as .dxf.")
+@options.place("-o", "output", metavar="FILE", help="The sheet: a .pdf, a .html, or its drawings as .dxf.")
 @click.option("--accept", metavar="NAME", multiple=True, help="Take what is missed or not checked; repeat.")
 @options.only
 @click.pass_context

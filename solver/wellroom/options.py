@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from functools import wraps
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 import click
 
@@ -19,6 +19,7 @@ from wellroom.errors import Fault, InputError, RequestError
 
 Units = Literal["in", "mm"]
 Form = Literal["text", "json", "csv"]
+_Command = TypeVar("_Command", bound=Callable[..., Any])
 
 
 @dataclass(frozen=True)
@@ -98,7 +99,21 @@ def reads(rows: str = "") -> Callable[[Any], Any]:
 stance = click.option(
     "--stance", metavar="NAME", help="The set of wishes to use; the file's first unless named."
 )
-page = click.option("--page", metavar="FILE", help="Write a page with drawings, one HTML file.")
+
+
+def _once(_: click.Context, param: click.Parameter, given: tuple[str, ...]) -> str | None:
+    """Return the place to write to; two are refused, as one of them would not be written."""
+    if len(given) > 1:
+        raise click.UsageError(f"{param.opts[0]} is given {len(given)} times: give one")
+    return given[0] if given else None
+
+
+def place(*names: str, metavar: str, help: str) -> Callable[[_Command], _Command]:
+    """Return an option that names one place to write to."""
+    return click.option(*names, metavar=metavar, help=help, multiple=True, callback=_once)
+
+
+page = place("--page", metavar="FILE", help="Write a page with drawings, one HTML file.")
 
 
 def only(command: Any) -> Any:

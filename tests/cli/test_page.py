@@ -57,3 +57,18 @@ def test_page_over_a_scenario_is_refused(run: Run, tmp_path: Path, ask: tuple[st
     assert result.exit_code == cli.EXIT_INPUT
     assert file.read_text(encoding="utf-8") == "title = 1"
     assert "--page" in result.stderr
+
+
+@pytest.mark.parametrize("within", ["", "within"])
+def test_fit_with_one_place_that_cannot_be_written_writes_neither(
+    run: Run, tmp_path: Path, within: str
+) -> None:
+    """Both places are looked at before any work: no page is left beside drawings that can't be there."""
+    file, page = tmp_path / "file", tmp_path / "ok.html"
+    file.write_text("mine", encoding="utf-8")
+    folder = file / within if within else file
+    result = run("fit", "fire_tender", "--top", "1", *FEW, "--page", str(page), "--drawings", str(folder))
+    assert result.exit_code == cli.EXIT_INPUT
+    assert "--drawings: found a file, file" in result.stderr
+    assert not page.exists()
+    assert file.read_text(encoding="utf-8") == "mine"

@@ -265,7 +265,7 @@ def test_write_text_replaces_a_file_whole(tmp_path: Path) -> None:
 
 def test_write_text_without_its_folder_names_the_fault(tmp_path: Path) -> None:
     """A folder that is not there is a fault of the option, in one line."""
-    with pytest.raises(RequestError, match="--page: found No such file or directory"):
+    with pytest.raises(RequestError, match="--page: found no such folder"):
         write_text("x", tmp_path / "none" / "out.html", "--page")
 
 

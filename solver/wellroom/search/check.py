@@ -40,6 +40,8 @@ def check(
     20x11@ID names the blank), a stocked wheel's id, or ID+ADAPTER. ``backspace`` or ``inset``: lengths as in
     the scenario. Raises RequestError for what can't be read or is missing.
     """
+    if alone and axle == "both":
+        raise RequestError([Fault("check", 0, "--alone", "both axles", "one: --axle front or --axle rear")])
     ask = Wanted(tire, rim, backspace, inset)
     if ask == Wanted():
         scenario = unchanged(scenario)  # today's wheels stand on the vehicle as it is

@@ -74,10 +74,9 @@ def read_input(request: str, scenario: Scenario, exact: str | None = None) -> In
     paths = tuple(".".join(end if step == "*" else step for step in steps) for end in ("front", "rear"))
     paths = tuple(dict.fromkeys(paths))
     place: Place = tuple(int(step) if step.isdigit() else step for step in paths[0].split("."))
-    spec = spec_at(place) or spec_at(place[:-1])
+    spec = spec_at(place) or (spec_at(place[:-1]) if len(place) > 1 else None)
     if spec is None and not _known(place):
-        known = keys_at(place[:-1])
-        raise _refuse(path, f"an input of the scenario{nearest(str(place[-1]), known)}", "PATH")
+        raise _refuse(path, f"an input of the scenario{_nearest(place)}", "PATH")
     quantity = spec.quantity if isinstance(spec, EachOf) else spec
     kind = quantity.kind if isinstance(quantity, Quantity) else None
     units = scenario.units
@@ -90,6 +89,15 @@ def read_input(request: str, scenario: Scenario, exact: str | None = None) -> In
         return Input(path, paths, None, "", (), tuple(words), None)
     numbers = tuple(_number(word, kind, units, path) for word in words)
     return _made(path, paths, numbers, kind, units, exact)
+
+
+def _nearest(place: Place) -> str:
+    """Return the name that the first key that is not known in a place may be a slip of."""
+    for depth, step in enumerate(place):
+        known = keys_at(place[:depth])
+        if known and str(step) not in known:
+            return nearest(str(step), known)
+    return ""
 
 
 def _known(place: Place) -> bool:

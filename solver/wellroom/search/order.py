@@ -21,6 +21,8 @@ from wellroom.search.order_lines import Picked, command_base, lines_of
 from wellroom.search.order_refused import accepted, not_judged
 from wellroom.search.sketch import Sketch, sketch
 
+MOST_RANK = 100
+"""The last rank that can be picked: a slip of the keyboard would search for hours."""
 CAUTIONS = ("order", "head", "load", "rim_type", "brake", "hub", "law", "measure")
 
 
@@ -50,6 +52,8 @@ def order(
     ``catalogs`` the builder's own files, for the command lines on the sheet. Raises RequestError where there
     is no such rank or the order is refused, Undecided where a limit struck before the rank was found.
     """
+    if pick > MOST_RANK:
+        raise RequestError([Fault("order", 0, "--pick", str(pick), f"a rank of fit, 1 to {MOST_RANK}")])
     case = prepare(scenario, catalog, stance, progress)
     work = worked(case, catalog, pick, tires, rims, progress)
     plan = _picked(work, pick)

@@ -55,6 +55,8 @@ def vary(
     read = [read_input(request, scenario, exact) for request in inputs]
     if not 1 <= len(read) <= 2:
         raise RequestError([Fault("vary", 0, "inputs", str(len(read)), "one input or two")])
+    if len(read) == 2 and set(read[0].paths) & set(read[1].paths):
+        raise RequestError([Fault("vary", 0, "inputs", read[1].path, "another input than the first")])
     count = int(np.prod([len(one.texts) for one in read]))
     if count > MOST_POINTS:
         raise RequestError([Fault("vary", 0, "inputs", f"{count} points", f"up to {MOST_POINTS} points")])

@@ -25,12 +25,7 @@ def write_bytes(data: bytes, path: Path, place: str) -> None:
     there
     before then stays as it was.
     """
-    if path.is_dir():
-        raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
-    if (path.exists() and not path.is_file()) or path.suffix.lower() in _INPUTS:
-        raise RequestError(
-            [Fault(str(path), 0, place, "a place for other things", "a file such as page.html")]
-        )
+    must_take(path, place)
     temporary: str | None = None
     try:
         handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
@@ -48,6 +43,25 @@ def write_bytes(data: bytes, path: Path, place: str) -> None:
         if temporary is not None:
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
+
+
+def must_take(path: Path, place: str) -> None:
+    """Raise RequestError where a file can't be written to, as far as can be said before there is any."""
+    if path.is_dir():
+        raise RequestError([Fault(str(path), 0, place, "a folder", "a file to write to")])
+    if (path.exists() and not path.is_file()) or path.suffix.lower() in _INPUTS:
+        raise RequestError(
+            [Fault(str(path), 0, place, "a place for other things", "a file such as page.html")]
+        )
+    if not path.parent.is_dir():
+        raise RequestError([Fault(str(path), 0, place, "no such folder", "a place to write to")])
+
+
+def must_hold(folder: Path, place: str) -> None:
+    """Raise RequestError where a folder, made if it is not there, can't hold files."""
+    there = next((part for part in (folder, *folder.parents) if part.exists()), None)
+    if there is not None and not there.is_dir():
+        raise RequestError([Fault(str(folder), 0, place, f"a file, {there.name}", "a folder to write to")])
 
 
 def _umask() -> int:
