@@ -68,6 +68,14 @@ def test_readme_lists_every_exit_code() -> None:
     assert {int(code) for code in re.findall(r"^\| (\d+) \|", TEXT, re.MULTILINE)} == codes
 
 
+def test_readme_says_which_commands_take_a_set_and_what_each_answers_by() -> None:
+    """The sentence names the commands that take no --set, the table of codes each that judges."""
+    bare = [name for name, one in cli.app.commands.items() if "sets" not in {p.name for p in one.params}]
+    assert f"All of these but {' and '.join(f'`{name}`' for name in sorted(bare))} also take `--set" in TEXT
+    yes = next(line for line in TEXT.splitlines() if line.startswith("| 0 |"))
+    assert all(f"({name})" in yes for name in cli.app.commands if name != "schema")
+
+
 def test_readme_gives_the_steps_of_every_wish() -> None:
     """Each wish that scores stands in the table of steps, and no other."""
     table = TEXT.partition("| wish | a point for each |")[2].partition("\n\n")[0]
