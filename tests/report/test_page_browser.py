@@ -245,3 +245,31 @@ def test_page_in_browser_prints_drawings_at_their_scale(
         data = page.pdf(format=paper)
         assert data.startswith(b"%PDF")
         assert opened.said == []
+
+
+@pytest.mark.parametrize("name", SHIPPED)
+def test_page_on_paper_begins_with_the_answer_and_what_was_checked(
+    browser: Any, files: dict[str, Path], name: str
+) -> None:
+    """The first sheet holds what was checked and what is tight, not a heading over an empty page."""
+    with Opened(browser, files[name]) as opened:
+        opened.page.emulate_media(media="print")
+        tops = opened.page.evaluate(
+            """() => ["closed", "checked", "section", "windows", "views"]
+            .map(id => document.getElementById(id))
+            .filter(part => part && part.getClientRects().length)
+            .map(part => [part.id, part.getBoundingClientRect().top])"""
+        )
+    order = [id_ for id_, _ in sorted(tops, key=lambda one: one[1])]
+    assert order == [id_ for id_ in ("closed", "checked", "section", "windows", "views") if id_ in order]
+    assert "checked" in order
+
+
+def test_compare_page_on_a_phone_begins_with_todays_wheels(browser: Any, files: dict[str, Path]) -> None:
+    """The stances scroll from the left, where today's wheels stand; a single wheel is shown by its middle."""
+    script = """() => [...document.querySelectorAll(".sheet")].filter(s => s.scrollWidth > s.clientWidth + 4)
+      .map(s => s.scrollLeft)"""
+    with Opened(browser, files["compare"], "phone") as opened:
+        assert set(opened.page.evaluate(script)) == {0}
+    with Opened(browser, files["fire_tender"], "phone") as opened:
+        assert max(opened.page.evaluate(script)) > 0

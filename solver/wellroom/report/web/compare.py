@@ -43,7 +43,7 @@ def _drawn(made: ComparePictures) -> Markup:
 
         def one(units: Units, axle: Axle = axle, panels: tuple[Panel, ...] = panels) -> Markup:
             drawing = stances(panels, _titles(made.result, axle, units), units)
-            return Markup("") if drawing is None else figure(drawing, f"stances-{axle}-{units}")
+            return Markup("") if drawing is None else figure(drawing, f"stances-{axle}-{units}", "left")
 
         out.append(dual_block(one))
     return side_by_side(out)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from markupsafe import Markup
 
@@ -183,8 +184,11 @@ def side_by_side(figures: list[Markup]) -> Markup:
     return Markup('<div class="figures">{}</div>').format(Markup("").join(figures))
 
 
-def figure(drawing: Drawing, ident: str) -> Markup:
-    """Return a drawing as a figure with its caption; what is wider than the screen scrolls by itself."""
+def figure(drawing: Drawing, ident: str, start: Literal["middle", "left", ""] = "") -> Markup:
+    """Return a drawing as a figure with its caption; what is wider than the screen scrolls by itself.
+
+    ``start``: what of it is seen first, the middle of one to scale unless named.
+    """
     scale = f", {scale_text(drawing.scale)}" if drawing.to_scale else ""
     return Markup(
         '<figure><div class="sheet" tabindex="0" role="group" aria-label="{title}" '
@@ -193,7 +197,7 @@ def figure(drawing: Drawing, ident: str) -> Markup:
     ).format(
         title=drawing.title,
         wide=f"{drawing.paper[0] + 2.0 * MARGIN:.1f}",
-        start="middle" if drawing.to_scale else "left",
+        start=start or ("middle" if drawing.to_scale else "left"),
         svg=Markup(packed(svg_text(drawing, ident))),
         scale=scale,
     )
