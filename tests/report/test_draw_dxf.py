@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import math
+import re
 from functools import cache
 from typing import Any
 
@@ -173,3 +174,8 @@ def test_drawings_written_are_svg_and_dxf_of_the_best(tmp_path: Any) -> None:
     assert {"front-section.svg", "front-section.dxf", "rear-well.dxf", "rear-hub.svg"} <= names
     assert all(path.stat().st_size > 2000 for path in made)
     ezdxf.readfile(tmp_path / "out" / "front-section.dxf")
+    drawn = (tmp_path / "out" / "front-section.svg").read_text(encoding="utf-8")
+    sheet = re.search(r'<svg[^>]* viewBox="0 0 ([0-9.]+) ([0-9.]+)"', drawn)
+    assert sheet is not None
+    wide, high = sheet.groups()
+    assert f'</desc><rect width="{wide}" height="{high}" fill="#fff"/>' in drawn

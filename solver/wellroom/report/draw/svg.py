@@ -36,12 +36,16 @@ MARGIN = 2.0
 """White round the drawing [mm of paper]."""
 
 
-def svg_text(drawing: Drawing, ident: str = "", font: str = FONT) -> str:
-    """Return the drawing as one SVG element, in millimetres of paper; ``ident`` keeps ids apart on a page."""
+def svg_text(drawing: Drawing, ident: str = "", font: str = FONT, paper: bool = False) -> str:
+    """Return the drawing as one SVG element, in millimetres of paper; ``ident`` keeps ids apart on a page.
+
+    ``paper``: on white of its own, where no page is behind it.
+    """
     name = ident or drawing.name
     wide, high = (side + 2.0 * MARGIN for side in drawing.paper)
     writer = _Writer(drawing)
-    body = "".join(writer.element(element) for element in drawing.elements)
+    sheet = f'<rect width="{_n(wide)}" height="{_n(high)}" fill="#fff"/>' if paper else ""
+    body = sheet + "".join(writer.element(element) for element in drawing.elements)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="drawing" role="img" width="{_n(wide)}mm" '
         f'height="{_n(high)}mm" viewBox="0 0 {_n(wide)} {_n(high)}" aria-labelledby="{escape(name)}-t '

@@ -33,7 +33,7 @@ def write_drawings(folder: Path, made: Pictures, units: Units) -> tuple[Path, ..
         raise RequestError([Fault(str(folder), 0, "--drawings", found, "a folder to write to")]) from error
     out = []
     for name, drawing in Figures(made.result, made.sketch, plans, shown).drawings(shown, units).items():
-        for ending, text in (("svg", svg_text(drawing)), ("dxf", dxf_text(drawing))):
+        for ending, text in (("svg", svg_text(drawing, paper=True)), ("dxf", dxf_text(drawing))):
             path = folder / f"{name}.{ending}"
             write_text(text, path, "--drawings")
             out.append(path)
