@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from html import unescape
 
 import pytest
 
 from report.pictured import compared, overlapping, scenario, swept
 from wellroom.report import measures
 from wellroom.report.blocks import Column, Group, Heading, Row, Table, Text
+from wellroom.report.compare import compare_page
 from wellroom.report.draw.model import SMALL, Label
 from wellroom.report.draw.sweep import Curve, Plot, Stretch, Sweep, nice, sweep
+from wellroom.report.vary import vary_page
 from wellroom.report.web import compare_html, tables, vary_html
 from wellroom.report.web.parts import Part
 from wellroom.report.web.vary import chart
@@ -70,7 +73,9 @@ def test_compare_page_holds_every_value_with_its_mark() -> None:
         for fit in plan.axles.values():
             assert measures.length(fit.backspace_mm, "mm", places=0) in text
             assert measures.length(fit.backspace_mm, "in") in text
-    assert text.count(" *</td>") >= 2 * sum(any(line.best) for line in compared().result.lines)
+    assert text.count(" *</td>") >= 2 * sum(
+        any(line.best) and not all(line.best) for line in compared().result.lines
+    )
 
 
 def test_compare_page_where_a_stance_has_nothing_leaves_it_out_of_the_drawing() -> None:
@@ -215,3 +220,27 @@ def test_label_sizes_of_charts_are_the_drawings_own() -> None:
     drawing = chart(turned(), "in")
     assert drawing is not None
     assert all(label.size >= SMALL for label in drawing.labels() if isinstance(label, Label))
+
+
+def test_vary_of_two_inputs_keeps_the_score_and_says_what_x_is() -> None:
+    """In text the score stands beside the best, within a page's width; the page explains its letters."""
+    result = swept(GAP, "limits.budget=100,20000")
+    (table,) = [b for b in vary_page(result, "in") if isinstance(b, Table) and b.columns[0].name == "first"]
+    names = [column.name for column in table.columns]
+    assert "score" in names
+    assert "rim in" not in names
+    assert all(len(row.cells) == len(names) for group in table.groups for row in group.rows)
+    assert "x: the scenario can't have these values." in unescape(
+        part(vary_html(scenario("fire_tender"), result, "in"), "chart")
+    )
+
+
+def test_compare_stars_only_where_the_stances_differ() -> None:
+    """A row on which every stance is as good as the other has no star."""
+    result = compared().result
+    line = next(line for line in result.lines if any(line.best) and not all(line.best))
+    alike = replace(line, values=(line.values[0],) * len(line.values), best=(True,) * len(line.best))
+    for shown, starred in ((line, True), (alike, False)):
+        (table,) = [b for b in compare_page(replace(result, lines=(shown,)), "in") if isinstance(b, Table)]
+        cells = [cell for group in table.groups for row in group.rows for cell in row.cells]
+        assert any(cell.endswith("*") for cell in cells) == starred

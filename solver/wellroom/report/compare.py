@@ -73,7 +73,9 @@ def _table(result: CompareResult, units: Units) -> Table:
     groups: dict[str, list[Row]] = {}
     for line in result.lines:
         part, _, key = line.id.partition(".")
-        cells = (_cell(line, v, units, best) for v, best in zip(line.values, line.best, strict=True))
+        differ = any(v is not None and not best for v, best in zip(line.values, line.best, strict=True))
+        marks = (best and differ for best in line.best)
+        cells = (_cell(line, v, units, best) for v, best in zip(line.values, marks, strict=True))
         label = f" {_LABELS.get(key or part, line.wording)}{_unit(line, units)}"
         row = Row((label, _cell(line, line.today, units, False), *cells))
         groups.setdefault(part if part in AXLES else "both axles", []).append(row)
@@ -105,11 +107,11 @@ def _text(line: Line, value: Value, units: Units) -> str:
 
 def _legend() -> str:
     return (
-        f"{MARK} best of its row among the stances: more diameter, clearance, lock, reserve; less price, "
-        "mass, score; poke and gap nearest to the stance's own wish; scrub radius and gearing nearest to "
-        "today's. least clear: least clearance to spare; clear at lock: the same at full lock; lock left: "
-        "of the inner wheel; load spare: rating above the axle's load; gearing: effective ratio against "
-        "today's. Rows without a mark are a matter of taste."
+        f"{MARK} best of its row among the stances, where they differ: more diameter, clearance, lock, "
+        "reserve; less price, mass, score; poke and gap nearest to the stance's own wish; scrub radius and "
+        "gearing nearest to today's. least clear: least clearance to spare; clear at lock: the same at full "
+        "lock; lock left: of the inner wheel; load spare: rating above the axle's load; gearing: effective "
+        "ratio against today's. Rows without a mark are a matter of taste."
     )
 
 

@@ -68,9 +68,9 @@ def _table(result: VaryResult, keys: dict[str, str], units: Units) -> Table:
         *(Column(name, "right", full=one.path) for name, one in zip(names, result.inputs, strict=True)),
         Column("today", "right", full="today's wheels: least clearance to spare"),
         Column("best"),
-        *(() if two else (Column("score", "right"),)),
+        Column("score", "right"),
         Column(f"tallest {units}", "right", full=f"tallest tire, {units}, front and rear"),
-        Column("rim in", "right", full="widest rim, in, front and rear"),
+        *(() if two else (Column("rim in", "right", full="widest rim, in, front and rear"),)),
         Column("fit", "right", full="pairs with a window, front and rear"),
         Column(f"window {units}", "right", full=f"window about the best, {units}, front and rear"),
     )
@@ -87,16 +87,16 @@ def _cells(point: Point, keys: dict[str, str], units: Units) -> tuple[str, ...]:
         return (*point.values, "", "x", *[""] * (5 if len(point.values) == 1 else 4))
     best = point.best
     axles = [axle for axle in point.axles.values() if axle is not None]
+    widest = [axle.widest_in for axle in axles]
+    rims = ", ".join(measures.DASH if wide is None else measures.number(wide) for wide in widest)
     windows = [fit.window_width_mm for fit in best.axles.values()] if best else []
     return (
         *point.values,
         today_words(point.today, units),
         keys[best_words(best)] if best else "none",
-        *(() if len(point.values) == 2 else (_score(best),)),
+        _score(best),
         ", ".join(measures.length(axle.tallest_mm, units, places=0) for axle in axles),
-        ", ".join(
-            measures.DASH if axle.widest_in is None else measures.number(axle.widest_in) for axle in axles
-        ),
+        *(() if len(point.values) == 2 else (rims,)),
         ", ".join(str(axle.pairs) for axle in axles),
         ", ".join(measures.length(width, units, "down", places=0) for width in windows) or measures.DASH,
     )

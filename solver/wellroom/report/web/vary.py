@@ -22,6 +22,9 @@ from wellroom.search.vary_results import BestAxle, OfAxle, Point, Turn, VaryResu
 from wellroom.units import Units
 
 LACKING = "x"
+_LEGEND = Markup('<p class="dim">{}</p>').format(
+    f"Letters: the best combinations, named below. {LACKING}: the scenario can't have these values."
+)
 KINDS = {
     "another best": "another is best",
     "first fit": "something fits from here on",
@@ -53,8 +56,7 @@ def sweep_figure(result: VaryResult) -> Markup:
         drawing = chart(result, units)
         return Markup("") if drawing is None else figure(drawing, f"sweep-{units}")
 
-    names = "Letters: the best combinations, named below. x: the scenario can't have these values."
-    return side_by_side([dual_block(one)]) + Markup('<p class="dim">{}</p>').format(names)
+    return side_by_side([dual_block(one)]) + _LEGEND
 
 
 def chart(result: VaryResult, units: Units) -> Drawing | None:
@@ -178,7 +180,7 @@ def _grid(result: VaryResult) -> Markup:
         f"The best combination's letter, and how many pairs of tire and rim fit: {first.path} down, "
         f"{second.path} across"
     )
-    return tables.table(caption, ("", *second.values), rows, range(1, len(second.values) + 1))
+    return tables.table(caption, ("", *second.values), rows, range(1, len(second.values) + 1)) + _LEGEND
 
 
 def _values(result: VaryResult) -> Markup:
