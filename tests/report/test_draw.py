@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -14,10 +15,10 @@ from hypothesis import strategies as st
 from report.pictured import CASES, every_drawing, figures, overlapping, pictures
 from wellroom.report.draw.block import Titles
 from wellroom.report.draw.board import Board, Figure
-from wellroom.report.draw.model import Box, Label, Line, Stroke
+from wellroom.report.draw.model import Box, Clearance, Label, Leader, Line, Stroke
 from wellroom.report.draw.pieces import extents
 from wellroom.report.draw.section import clearances_worth_drawing
-from wellroom.report.draw.shapes import clip_line, clip_polygon, hatch, hull, rectangle
+from wellroom.report.draw.shapes import clip_line, clip_polygon, cross, hatch, hull, rectangle
 from wellroom.report.draw.stances import Panel, stances
 from wellroom.report.draw.svg import svg_text
 from wellroom.report.draw.wishes import Axis, Named, wishes
@@ -269,3 +270,24 @@ def test_windows_chart_without_a_window_says_none() -> None:
     assert drawing is not None
     assert [label.rows for label in drawing.labels()].count(("none",)) == 2
     assert "lip: none." in drawing.description
+
+
+@EACH
+def test_section_leaders_cross_no_other_clearance(name: str, stance: str | None) -> None:
+    """What is said of one clearance is never led across the line of another, and so read as its."""
+    for key, drawing in every_drawing(name, stance).items():
+        for before, element in pairwise(drawing.elements):
+            if not (isinstance(element, Clearance) and isinstance(before, Leader)):
+                continue
+            lines = [other.ends() for other in drawing.clearances() if other is not element]
+            assert not any(cross(*before.points[:2], *line) for line in lines), (key, element.label.rows)
+
+
+def test_section_labels_of_two_clearances_side_by_side_stand_each_at_its_own() -> None:
+    """The lip's and the body mount's label of the pickup are each nearest to what they state."""
+    drawing = figures("pickup_taller").drawings(1, "in")["front-section"]
+    both = {c.label.rows[0]: c for c in drawing.clearances() if c.label.rows[0] in ("lip", "body mount low")}
+    lip, mount = both["lip"], both["body mount low"]
+    for own, other in ((lip, mount), (mount, lip)):
+        box = own.label.box(drawing.scale)
+        assert box.distance(own.middle()) < box.distance(other.middle())

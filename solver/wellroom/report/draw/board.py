@@ -35,10 +35,14 @@ from wellroom.report.draw.model import (
 )
 from wellroom.report.draw.pieces import ARROW, extents
 from wellroom.report.draw.room import Room
-from wellroom.report.draw.shapes import clip_line, clip_polygon, hatch, rectangle
+from wellroom.report.draw.shapes import clip_line, clip_polygon, cross, hatch, rectangle
 from wellroom.report.draw.tiers import Figure, Side, Tiers
 
-_TRIED = 150
+_TRIED, _FARTHER, _THINNED = 150, 6000, 20
+"""How many of the nearest places are tried, and of how many farther ones one in so many."""
+_CROSSED, _NEARER = 60.0, 30.0
+"""What it costs a label that its leader crosses the line of another clearance, or that it stands nearer to
+that line than to its own [mm of paper]."""
 
 
 class Board:
@@ -52,6 +56,7 @@ class Board:
         self._layer: Layer = "sheet"
         self._letters = 0
         self._keys: list[Label] = []
+        self._lines: list[tuple[Point, Point]] = []
 
     # --- drawing ------------------------------------------------------------------------------
 
@@ -117,6 +122,12 @@ class Board:
 
     # --- labels -------------------------------------------------------------------------------
 
+    def keep_apart(self, clearances: Sequence[Clearance]) -> None:
+        """Note the lines of clearances to come: no label covers them or seems to speak of another's."""
+        for clearance in clearances:
+            self._lines.append(clearance.ends())
+            self.room.mark(Stroke(clearance.ends(), Line.THIN))
+
     def callout(
         self,
         tip: Point,
@@ -138,7 +149,8 @@ class Board:
         ``mark``: how the leader ends, "none": without one. ``of``: the clearance that the rows state.
         """
         probe = Label((0.0, 0.0), tuple(rows), size, "start", -1, bold=bold, tone=tone, badge=badge)
-        found = self._best_place(probe, tip, zone, far * self.scale)
+        others = [line for line in self._lines if of is None or line != of.ends()]
+        found = self._best_place(probe, tip, zone, far * self.scale, others)
         if found is None and rows:
             if not badge and far < math.inf:
                 return None
@@ -157,8 +169,13 @@ class Board:
         self.add(label if of is None else replace(of, label=label))
         return label
 
-    def _best_place(self, probe: Label, tip: Point, zone: Box, far: float) -> tuple[Box, Point] | None:
-        """Return the best free place for a label in a zone, and where its leader leaves it."""
+    def _best_place(
+        self, probe: Label, tip: Point, zone: Box, far: float, others: Sequence[tuple[Point, Point]]
+    ) -> tuple[Box, Point] | None:
+        """Return the best free place for a label in a zone, and where its leader leaves it.
+
+        ``others``: the lines that it does not speak of.
+        """
         wide, high = (side * self.scale for side in probe.extent())
         lefts, lows = self.room.free_places(zone, wide, high)
         dx = np.maximum(np.maximum(lefts - tip[0], tip[0] - lefts - wide), 0.0)
@@ -167,13 +184,16 @@ class Board:
         away = np.where(away < 1.6 * ARROW * self.scale, away + 40.0 * self.scale, away)
         best: tuple[Box, Point] | None = None
         least = math.inf
-        for index in np.argsort(away, kind="stable")[:_TRIED]:
+        order = np.argsort(away, kind="stable")
+        for index in (*order[:_TRIED], *order[_TRIED:_FARTHER:_THINNED]):
             if away[index] >= least:
                 break
             left, low = float(lefts[index]), float(lows[index])
             box = Box(left, low, left + wide, low + high)
             end = _nearest_side(box, tip)
             cost = float(away[index]) + 1.2 * self.scale * self.room.trouble(end, tip)
+            if cost < least:
+                cost += self.scale * _mistaken(box, end, tip, others)
             if cost < least:
                 least, best = cost, (box, end)
         return best if least <= far else None
@@ -227,6 +247,14 @@ class Board:
         """Return the drawing, its box computed from all that is on it."""
         self.add_keys()
         return Drawing(name, title, description, self.scale, tuple(self.elements), self.bounds(), to_scale)
+
+
+def _mistaken(box: Box, end: Point, tip: Point, others: Sequence[tuple[Point, Point]]) -> float:
+    """Return what it costs a label that it may be read as speaking of one of other lines [mm of paper]."""
+    own = box.distance(tip)
+    crossed = sum(cross(end, tip, *line) for line in others)
+    nearer = sum(min(box.distance(point) for point in line) < own for line in others)
+    return crossed * _CROSSED + nearer * _NEARER
 
 
 def _nearest_side(box: Box, tip: Point) -> Point:

@@ -80,6 +80,12 @@ class Box:
             max(self.high, other.high),
         )
 
+    def distance(self, point: Point) -> float:
+        """Return how far a point is from the rectangle [mm], 0 within it."""
+        dx = max(self.left - point[0], point[0] - self.right, 0.0)
+        dy = max(self.low - point[1], point[1] - self.high, 0.0)
+        return math.hypot(dx, dy)
+
     @property
     def width(self) -> float:
         """Right less left [mm]."""

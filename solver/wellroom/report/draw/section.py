@@ -31,6 +31,8 @@ must.
 """
 MARKS = 6
 _MUCH = 75.0
+_BADGED = 40.0
+"""What the label of a thing with its number takes beside its line [mm of paper]."""
 
 
 def section(
@@ -70,8 +72,9 @@ def _at_scale(of: Subject, titles: Titles, name: str, scale: float, side: float,
     if of.today is not None:
         box = box.joined(around([*of.today.tire, *of.today.rim]))
     top = _top(of.axle, box)
-    right = _right(of.tight, box.right + side * scale, scale)
-    slack = max((PAGE[0] - _TIERS - side) * scale - (right - box.left), 0.0)
+    most = box.left + (PAGE[0] - _TIERS - side) * scale
+    right = _right(of, box.right + side * scale, most, scale)
+    slack = max(most - right, 0.0)
     cut = [y0 for y0, y1, _, _, across in (t.section() for t in of.axle.near) if across and y1 < box.left]
     least = box.left - side * scale
     left = min(max(min(cut, default=box.left) - 8.0 * scale, least - slack), least)
@@ -86,10 +89,15 @@ def _at_scale(of: Subject, titles: Titles, name: str, scale: float, side: float,
     return board.finish(name, titles.what, describe(of.axle, of.wheel, of.fit, of.tight, of.units))
 
 
-def _right(tight: Sequence[Mark], right: float, scale: float) -> float:
-    """Return the window's right side [mm], moved out a little for a clearance at its edge."""
-    needed = [m.at[0] + 8.0 * scale for m in tight if m.at and m.at[0] < right + 10.0 * scale]
-    return max([right, *needed])
+def _right(of: Subject, right: float, most: float, scale: float) -> float:
+    """Return the window's right side [mm], moved out a little for a clearance at its edge, and so far that
+    the label of one outboard of the wheel stands beside it where the page has that room (``most``).
+    """
+    marks = [(m, m.at[0]) for m in of.tight if m.at and m.at[0] < right + 10.0 * scale]
+    needed = [at + 8.0 * scale for _, at in marks]
+    edge = around(of.wheel.largest).right - 8.0 * scale
+    beside = [at + _BADGED * scale for m, at in marks if edge < at < right and thing_of(m, of.axle)]
+    return max([right, *needed, *(min(place, most) for place in beside)])
 
 
 def _top(axle: AxleSketch, box: Box) -> float:

@@ -19,6 +19,8 @@ from wellroom.search.wheel_sketch import Mark
 
 _ROW = 17
 _FAR = 34.0
+_KEYED = 55.0
+"""What a place may cost a clearance with a number before what it says goes to the key [mm of paper]."""
 _APART = 2.2
 _BESIDE = (0.0, 4.0, -4.0, 8.0, -8.0)
 
@@ -100,8 +102,9 @@ def add_clearances(board: Board, of: Subject) -> None:
     """
     window, zone = board.window, _zone(board)
     lines = _lines(board, of.tight)
+    board.keep_apart([_clearance(mark, "", lines[mark.id]) for mark in of.tight if mark.id in lines])
     for mark in of.tight:
-        tone: Tone = "ink" if mark.ok else "warn"
+        tone = _tone(mark)
         text = clearance(mark.distance, mark.asked, of.units, unit=False)
         pose = pose_words(mark.contact, of.units)
         rows = [
@@ -120,8 +123,20 @@ def add_clearances(board: Board, of: Subject) -> None:
             continue
         if mark.beside is not None:
             _drawn_out(board, mark.beside, mark.foot)
-        line = Clearance(mark.foot, mark.at, text, Label((0.0, 0.0), ()), lines[mark.id], tone)
-        board.callout(line.middle(), rows, zone, tone=tone, badge=badge, mark="plain", of=line)
+        line = _clearance(mark, text, lines[mark.id])
+        far = _KEYED if badge else math.inf
+        board.callout(line.middle(), rows, zone, tone=tone, badge=badge, mark="plain", far=far, of=line)
+
+
+def _tone(mark: Mark) -> Tone:
+    return "ink" if mark.ok else "warn"
+
+
+def _clearance(mark: Mark, text: str, beside: float) -> Clearance:
+    """Return the dimension of a mark, without its label; ``beside`` [mm] as in ``Clearance``."""
+    assert mark.foot is not None
+    assert mark.at is not None
+    return Clearance(mark.foot, mark.at, text, Label((0.0, 0.0), ()), beside, _tone(mark))
 
 
 def _drawn_out(board: Board, start: Point, end: Point) -> None:

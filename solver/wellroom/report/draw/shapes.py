@@ -118,6 +118,17 @@ def _cross(o: Point, a: Point, b: Point) -> float:
     return (a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])
 
 
+def cross(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """Return whether the lines from a to b and from c to d cross between their ends.
+
+    >>> cross((0.0, 0.0), (2.0, 2.0), (0.0, 2.0), (2.0, 0.0))
+    True
+    >>> cross((0.0, 0.0), (1.0, 0.0), (2.0, -1.0), (2.0, 1.0))
+    False
+    """
+    return _cross(a, b, c) * _cross(a, b, d) < 0.0 and _cross(c, d, a) * _cross(c, d, b) < 0.0
+
+
 def rectangle(left: float, low: float, right: float, high: float) -> Points:
     """Return the corners of a rectangle, counter-clockwise."""
     return ((left, low), (right, low), (right, high), (left, high))
