@@ -50,6 +50,8 @@ def test_order_writes_the_form_of_the_ending(
     assert result.exit_code == cli.EXIT_YES, result.output
     assert Path(name).read_bytes().startswith(start)
     assert ordered("wagon").sheet.number in result.stdout
+    assert "Not checked by this program: balance weights" in result.stdout
+    assert "knows how to check" not in result.stdout
     assert os.listdir() == [name]
 
 

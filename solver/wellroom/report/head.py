@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from wellroom.report.blocks import Block, Heading, Text
-from wellroom.report.cautions import ALWAYS, CAUTIONS
+from wellroom.report.cautions import ALWAYS, CAUTIONS, NEVER_CHECKED
 from wellroom.report.measures import length
 from wellroom.search.results import Assumption, Header
 
@@ -42,6 +42,8 @@ def head(result: Header) -> list[Block]:
         blocks.append(Text(f"{spoken(entry.what)}: {missing}", indent=2, hang=2))
     if result.command == "regear":
         blocks.append(Text("Not checked here: whether tires fit: see fit."))
+    elif result.command == "order":
+        blocks.append(Text(f"Not checked by this program: {'; '.join(NEVER_CHECKED)}.", hang=2))
     elif not result.not_checked:
         blocks.append(Text("Not checked: nothing that this program knows how to check."))
     blocks.append(Text(f"Caution: {CAUTIONS['head']}", hang=2))

@@ -59,8 +59,7 @@ def _open(sheet: OrderSheet) -> Iterator[Block]:
     yield Listed("Accepted by name", tuple(f"{entry.what}: {entry.says}." for entry in sheet.accepted))
     missing = [f"{entry.what}: {entry.missing}." for entry in sheet.not_checked]
     missing += [f"{text} (not judged)." for text in sheet.not_judged]
-    missing += [f"By this program never: {text}." for text in NEVER_CHECKED]
-    yield Listed("Not checked", tuple(missing))
+    yield Listed("Not checked", (*missing, f"By this program never: {'; '.join(NEVER_CHECKED)}."))
     yield Listed("Warnings", sheet.warnings)
     yield Listed("Taken as done, and noted", sheet.notes)
     if sheet.status == "unproven":
