@@ -151,7 +151,10 @@ def test_check_without_a_combination_judges_todays_wheels_as_fit_shows_them() ->
         today = answer(name).today
         if today is not None:
             judged = check(scenario(name), CATALOG(), stance=next(iter(scenario(name).stance), None))
-            assert judged.plan == today
+            axles = {
+                axle: replace(fit, checks=without_leverage(fit)) for axle, fit in judged.plan.axles.items()
+            }
+            assert replace(judged.plan, axles=axles) == today
             assert judged.judges == "today"
 
 
