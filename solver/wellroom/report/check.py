@@ -81,8 +81,7 @@ def _listed(words: Sequence[str]) -> str:
 
 
 def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
-    rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
-    back = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
+    back = measures.stands(fit, units)
     inset = measures.with_unit(measures.plus(measures.length(fit.inset_mm, units)), units)
     gives = [f"backspace {back}", f"inset {inset}"]
     for name, value in (("poke", fit.poke_mm), ("inside", fit.inside_mm), ("gap", fit.gap_mm)):
@@ -91,7 +90,7 @@ def _axle(axle: str, fit: AxleFit, units: Units) -> list[Block]:
             text = measures.plus(text) if name == "poke" else text
             gives.append(f"{name} {measures.with_unit(text, units)}")
     return [
-        Heading(f"{axle}: {fit.tire.size} on {rim}"),
+        Heading(f"{axle}: {fit.tire.size} on {measures.wheel(fit, units)}"),
         Text(f"{', '.join(gives)}.", hang=2),
         Text(
             f"Backspaces that would work: {measures.windows(fit.window_mm, units, fit.overall_width_mm)}.",

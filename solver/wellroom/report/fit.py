@@ -32,7 +32,7 @@ def fit_page(result: FitResult, units: Units) -> list[Block]:
         first = ", today's wheels first" if result.today else ""
         title = f"The combinations by rank{first}" if result.fits else "Today's wheels by the same measures"
         blocks += [Heading(title), table(result, units)]
-        blocks.append(Text(_legend(units), "dim"))
+        blocks.append(Text(_legend(result, units), "dim"))
     if result.fits:
         blocks += [*_order(result, units), *_windows(result, units)]
         for axle, best in result.fits[0].axles.items():
@@ -63,9 +63,8 @@ def _joined(result: FitResult) -> str:
 def _in_words(plan: Plan, units: Units) -> str:
     said = {}
     for axle, fit in plan.axles.items():
-        rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
-        back = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
-        said[axle] = f"{measures.short_size(fit.tire.size)} on {rim} with {back} of backspace"
+        wheel, back = measures.wheel(fit, units), measures.stands(fit, units)
+        said[axle] = f"{measures.short_size(fit.tire.size)} on {wheel}, backspace {back}"
     if len(said) > 1 and len(set(said.values())) == 1:
         return f"{next(iter(said.values()))} all round"
     return "; ".join(f"{axle} {words}" for axle, words in said.items())
@@ -135,7 +134,7 @@ def _cells(axle: str, fit: AxleFit, units: Units) -> tuple[str, ...]:
     return (
         f" {axle}",
         measures.short_size(fit.tire.size),
-        measures.rim(fit.rim_diameter_in, fit.rim_width_in),
+        measures.rim(fit.rim_diameter_in, fit.rim_width_in) + ("+" if fit.wheel.adapter_mm else ""),
         *((fraction, metric) if units == "in" else (metric, fraction)),
         measures.plus(measures.length(fit.poke_mm, units, places=0)),
         measures.length(fit.gap_mm, units, places=0),
@@ -159,13 +158,14 @@ def tight_words(check: Check, units: Units) -> str:
     return f"{room} at {at}"
 
 
-def _legend(units: Units) -> str:
+def _legend(result: FitResult, units: Units) -> str:
     load = "lb" if units == "in" else "kg"
+    on_plates = any(fit.wheel.adapter_mm for plan in result.fits for fit in plan.axles.values())
+    plates = "rim with +: on an adapter, and its backspace from the hub's face. " if on_plates else ""
     return (
-        "back: backspace. poke: + beyond the body's edge at the top of the arch, - tucked. gap: least from "
-        f"lip to tire at ride height. load: {load} that the axle's two tires, or two wheels if that is less, "
-        "carry above the axle's load. least: "
-        "least clearance above the clearance asked for, at the worst pose, with the tire at its largest."
+        f"{plates}back: backspace. poke: + beyond the body's edge at the top of the arch, - tucked. gap: "
+        f"least from lip to tire at ride height. load: {load} that the axle's two tires, or two wheels if "
+        "that is less, carry above the axle's load. least: least clearance above the clearance asked for, at the worst pose, with the tire at its largest."
     )
 
 

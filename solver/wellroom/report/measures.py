@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Literal
 
-from wellroom.search.results import Check, Windows, unlimited
+from wellroom.search.results import AxleFit, Check, Windows, unlimited
 from wellroom.units import MM_PER_IN, Kind, Units, ceil_to, floor_to, inches_text, shown, unit_name
 
 Way = Literal["near", "down", "up"]
@@ -122,6 +122,23 @@ def number(value: float) -> str:
 def rim(diameter_in: float, width_in: float) -> str:
     """Return a rim size as the trade writes it: 20x11."""
     return f"{number(diameter_in)}x{number(width_in)}"
+
+
+def wheel(fit: AxleFit, units: Units) -> str:
+    """Return a wheel in words: its rim's size, and the adapter that it stands on."""
+    size = rim(fit.rim_diameter_in, fit.rim_width_in)
+    if fit.wheel.adapter_mm is None:
+        return size
+    return f"{size} on an adapter {amount(fit.wheel.adapter_mm, 'mm', units, 'near', sign=False)} thick"
+
+
+def stands(fit: AxleFit, units: Units) -> str:
+    """Return a wheel's backspace in words; on an adapter from the hub's face, with the wheel's own."""
+    back = backspace(fit.backspace_in, fit.backspace_mm, units)
+    if fit.wheel.adapter_mm is None:
+        return back
+    own = fit.backspace_mm + fit.wheel.adapter_mm
+    return f"{back} from the hub's face, the wheel's own being {backspace(own / MM_PER_IN, own, units)}"
 
 
 def short_size(size: str) -> str:

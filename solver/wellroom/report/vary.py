@@ -56,6 +56,7 @@ def best_words(best: Best) -> str:
     for axle, fit in best.axles.items():
         rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
         wheel = "to order" if fit.wheel.source == "made" else f"{fit.wheel.id}"
+        wheel += " on an adapter" if fit.wheel.adapter_mm else ""
         gear = f" with {best.gearsets[axle]}" if best.gearsets.get(axle) else ""
         parts.append(f"{axle} {fit.tire.id or fit.tire.size} on {rim} {wheel}{gear}")
     return "; ".join([*parts[1:], parts[0]])

@@ -55,9 +55,8 @@ def _answer(scenario: Scenario, made: Pictures, units: Units, ids: str, more: Se
 def _rank(stance: str | None, rank: int, plan: Plan, units: Units) -> Rank:
     said = []
     for axle, fit in plan.axles.items():
-        rim = measures.rim(fit.rim_diameter_in, fit.rim_width_in)
-        back = measures.backspace(fit.backspace_in, fit.backspace_mm, units)
-        said.append(f"{axle} {measures.short_size(fit.tire.size)} on {rim}, backspace {back}")
+        wheel, back = measures.wheel(fit, units), measures.stands(fit, units)
+        said.append(f"{axle} {measures.short_size(fit.tire.size)} on {wheel}, backspace {back}")
     name = "today's wheels" if rank == TODAY else f"rank {rank}"
     where = f"stance {stance}, {name}" if stance else name
     return Rank(rank, tables.rank_name(rank), f"Shown: {where}: {'; '.join(said)}.")

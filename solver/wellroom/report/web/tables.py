@@ -93,7 +93,7 @@ def ranks_table(plans: dict[int, Plan], ids: str = "") -> Markup:
                     name,
                     axle,
                     measures.short_size(fit.tire.size),
-                    measures.rim(fit.rim_diameter_in, fit.rim_width_in),
+                    dual(partial(measures.wheel, fit)),
                     back(fit),
                     length(fit.poke_mm),
                     length(fit.gap_mm),
