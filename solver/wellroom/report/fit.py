@@ -165,7 +165,8 @@ def _legend(result: FitResult, units: Units) -> str:
     return (
         f"{plates}back: backspace. poke: + beyond the body's edge at the top of the arch, - tucked. gap: "
         f"least from lip to tire at ride height. load: {load} that the axle's two tires, or two wheels if "
-        "that is less, carry above the axle's load. least: least clearance above the clearance asked for, at the worst pose, with the tire at its largest."
+        "that is less, carry above the axle's load. least: least clearance above the clearance asked for, at "
+        "the worst pose, with the tire at its largest."
     )
 
 
