@@ -14,8 +14,9 @@ an open inside.
 
 Three things leave the search, each safe for every wheel: a cell out of any wheel's reach; a cell whose
 derivatives allow no shortest line to end there (`stationary`); and a cell below the swept item itself at
-equal distance from the axis (`swept`; never by hull, never by "closer and farther out"). Items that move by
-the same parameters share the rounds of the search, and nothing else: none moves another's digits.
+equal distance from the axis (`swept`; never by hull, never by "closer and farther out"; what blocks nothing
+from both sides, and once more at equal places, `between`). Items that move by the same parameters share the
+rounds of the search, and nothing else: none moves another's digits.
 """
 
 from __future__ import annotations

@@ -44,7 +44,8 @@ from wellroom.geometry.items import Floats, length
 
 SU, SV, LOCK, UP, TILT, KPI, CASTER, KING, ROLL, SIDE, FORE, SHARE = range(12)
 DIMS = 12
-_HAIR = 1e-9
+_HAIR = 1e-6
+"""A lock [rad] or travel [mm] beyond a limit by less than this stands at it."""
 _LEVEL = 0.99
 """Share of a track bar's length that its drop is held to: no limits of travel let it come near."""
 

@@ -46,10 +46,6 @@ class Cells:
         asked = self.thickness + clearance
         return np.asarray(np.sqrt((asked + self.sigma) ** 2 + self.tau**2) + self.closed + SLACK)
 
-    def where_item(self, chosen: NDArray[np.bool_]) -> Cells:
-        """Return the samples of the items marked in a mask over the items."""
-        return self.take(chosen[self.item])
-
     def take(self, rows: NDArray[np.bool_] | Ints) -> Cells:
         """Return the samples chosen by a mask or an index array."""
         return Cells(**{name: getattr(self, name)[rows] for name in self.__dataclass_fields__})

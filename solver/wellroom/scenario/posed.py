@@ -38,7 +38,6 @@ QUARTER, EIGHTH = MM_PER_IN / 4.0, MM_PER_IN / 8.0
 _TILT_PM, _LOCK_PM = np.deg2rad(1.5), np.deg2rad(2.0)
 _CLOCK = np.deg2rad(3.0)
 """How far a lip measured at one clock only may turn round the wheel and still be compared."""
-_HAIR = 1e-6
 
 
 @dataclass(frozen=True)

@@ -25,7 +25,6 @@ from wellroom.report.draw.shapes import rectangle
 
 WIDE, HIGH = 150.0, 44.0
 _LEFT, _NAMES, _BAND, _APART = 22.0, 18.0, 7.0, 9.0
-_MOST_TICKS = 9
 
 
 @dataclass(frozen=True)

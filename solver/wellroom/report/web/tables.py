@@ -8,7 +8,7 @@ from functools import partial
 from markupsafe import Markup, escape
 
 from wellroom.report import measures
-from wellroom.report.draw.words import both, clearance
+from wellroom.report.draw.words import clearance
 from wellroom.report.numbers import number_of
 from wellroom.report.web.parts import dual, for_ranks
 from wellroom.scenario.model import Scenario
@@ -304,8 +304,3 @@ def measured(scenario: Scenario) -> Markup:
         of = next((f" ({what})" for prefix, what in names.items() if path.startswith(f"{prefix}.")), "")
         rows.append((number_of(path) or measures.DASH, f"{path}{of}", measure.text, measure.how or ""))
     return table("Every measure, as written", ("no.", "measure", "value", "how it was taken"), rows)
-
-
-def texts_both(mm: float) -> str:
-    """Return a length in both units, inches first."""
-    return " in, ".join(both(mm, "in")) + " mm"
