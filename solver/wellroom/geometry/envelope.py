@@ -171,7 +171,7 @@ class _Sweep:
         if self.sides.all():
             self.covers = [Swept(self.sides, self.nearest, self.farthest, target)]
         else:
-            both, loss = np.ones(len(items)), BOTH_SIDES * target
+            both, loss = np.ones(len(items)), BOTH_SIDES * min(target, TARGET)
             self.covers = [
                 Swept(side * both, self.nearest, self.farthest, target, loss, endways=endways)
                 for side in (1.0, -1.0)

@@ -148,8 +148,10 @@ class Swept:
         loss = own + sag + np.abs(steep) * (own + swing)
         short = (low >= 0.0) & (high >= low) & (np.abs(steep) <= _STEEPEST)
         if self.endways:
+            # the track of the farther side may rise above its line by as much as that of the nearer side sags
+            off = loss - sag + b.swings[best, rows]
             beyond = np.where(side > 0.0, self.farthest[item], -self.nearest[item])
-            short &= (loss <= self.most_loss) | (height - np.abs(steep) * span - loss >= beyond)
+            short &= (off <= self.most_loss) | (height - np.abs(steep) * span - loss >= beyond)
         else:
             short &= loss <= self.most_loss
         chosen = np.flatnonzero(short & self._raises(x, height, item * _BINS))
