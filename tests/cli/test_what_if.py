@@ -128,6 +128,7 @@ def test_vary_where_no_point_has_a_plan_is_code_1(run: Run) -> None:
         (("vary", "fire_tender", "axle.front.travel.stop_gap=two..3"), "a length"),
         (("vary", "fire_tender", "a=1,2"), "an input of the scenario"),
         (("vary", "fire_tender", "axle=1,2"), "an input of the scenario"),
+        (("vary", "fire_tender", "axle.²=1,2"), "an input of the scenario"),
         (("vary", "fire_tender", "1=1,2"), "an input of the scenario"),
         (("vary", "fire_tender", "axel.front.travel.tilt=1,2"), "(nearest: axle)"),
         (("vary", "fire_tender", "axle.front.travl.tilt=1,2"), "(nearest: travel)"),

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from report.browser import Opened, launched, too_wide
+from report.browser import Opened, too_wide
 from report.ordered import CASES, ordered
 from wellroom.report.order.files import html_bytes
 
@@ -27,13 +26,6 @@ BROKEN = """() => {
   }
   return out;
 }"""
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """A browser for all tests of this module."""
-    with launched() as started:
-        yield started
 
 
 @pytest.fixture(scope="module")

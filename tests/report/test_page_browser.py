@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from report.browser import SIZES, Opened, barriers, launched, texts_on_texts, too_wide, visible
+from report.browser import SIZES, Opened, barriers, texts_on_texts, too_wide, visible
 from report.pictured import compared, pictures, scenario, swept
 from wellroom.report.web import compare_html, page_html, vary_html
 
 SHIPPED = ("fire_tender", "pickup_taller", "wagon_flush", "nothing_fits", "least")
-
-
-@pytest.fixture(scope="module")
-def browser() -> Iterator[Any]:
-    """A browser for all tests of this module."""
-    with launched() as started:
-        yield started
 
 
 @pytest.fixture(scope="module")

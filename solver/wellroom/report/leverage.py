@@ -6,6 +6,7 @@ from wellroom.report import measures
 from wellroom.report.blocks import Block, Heading, Text
 from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.tables import spec_at
+from wellroom.scenario.words import place_of
 from wellroom.search.contact import thing_words
 from wellroom.search.results import AxleFit, Check
 from wellroom.units import MM_PER_IN, Kind, Units
@@ -35,7 +36,7 @@ def _words(check: Check, units: Units) -> str:
     step, mm = _STEPS[units]
     effects = []
     for path, slope in (check.contact.by or {}).items():
-        spec = spec_at(tuple(int(part) if part.isdigit() else part for part in path.split(".")))
+        spec = spec_at(place_of(path))
         if path.endswith(".clearance") or not isinstance(spec, Quantity) or spec.kind is Kind.RATIO:
             continue
         angle = spec.kind is Kind.ANGLE

@@ -68,3 +68,12 @@ def place_text(place: tuple[str | int, ...]) -> str:
     'axle.front.lip.0.radius'
     """
     return ".".join(map(key_text, place)) or "the file"
+
+
+def place_of(path: str) -> tuple[str | int, ...]:
+    """Return the place that a path with dots names, positions in a list as numbers.
+
+    >>> place_of("axle.front.lip.0.radius")
+    ('axle', 'front', 'lip', 0, 'radius')
+    """
+    return tuple(int(step) if step.isascii() and step.isdigit() else step for step in path.split("."))

@@ -13,6 +13,7 @@ from wellroom.scenario.faults import Place
 from wellroom.scenario.model import Scenario
 from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.tables import keys_at, spec_at
+from wellroom.scenario.words import place_of
 from wellroom.units import Kind, ParseError, Units, parse, shown, unit_name
 
 MOST_POINTS = 400
@@ -73,7 +74,7 @@ def read_input(request: str, scenario: Scenario, exact: str | None = None) -> In
     steps = path.split(".")
     paths = tuple(".".join(end if step == "*" else step for step in steps) for end in ("front", "rear"))
     paths = tuple(dict.fromkeys(paths))
-    place: Place = tuple(int(step) if step.isdigit() else step for step in paths[0].split("."))
+    place: Place = place_of(paths[0])
     spec = spec_at(place) or (spec_at(place[:-1]) if len(place) > 1 else None)
     if spec is None and not _known(place):
         raise _refuse(path, f"an input of the scenario{_nearest(place)}", "PATH")

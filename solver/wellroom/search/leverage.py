@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
 
 from wellroom.geometry.contacts import outline, signed_distance
 from wellroom.geometry.items import Floats, Item
-from wellroom.geometry.motion import Motion, chart_points, place
+from wellroom.geometry.motion import chart_points, place
 from wellroom.geometry.roots import roots_of
 from wellroom.scenario.build import Room, build_room
 from wellroom.scenario.changes import shifted
@@ -25,7 +25,8 @@ from wellroom.scenario.faults import Place
 from wellroom.scenario.model import Scenario
 from wellroom.scenario.quantity import Quantity
 from wellroom.scenario.tables import spec_at
-from wellroom.scenario.words import place_text
+from wellroom.scenario.taken import taken
+from wellroom.scenario.words import place_of
 from wellroom.search import results
 from wellroom.search.candidates import Asked, Parts
 from wellroom.search.clear import Thing, thing_margin
@@ -51,8 +52,9 @@ def with_leverage(
     spots = dict(_spots(asked, tire, rim, backspace))
     by: dict[str, dict[str, float]] = {id_: {} for id_ in spots}
     name, axle = asked.name, getattr(scenario.axle, asked.name)
-    for at, measure in _measures(axle, ()):
-        spec = spec_at(("axle", name, *at))
+    for path, measure in taken(axle):
+        at = place_of(path)
+        spec = spec_at(("axle", name, *at)) if at[0] in _PARTS else None
         if not isinstance(spec, Quantity) or spec.kind not in _STEPS:
             continue
         step, unit = _STEPS[spec.kind]
@@ -61,7 +63,7 @@ def with_leverage(
         for id_, spot in spots.items():
             slope = (spot.margin(room) - spot.here) / step * unit
             if abs(slope) >= _LEAST:
-                by[id_][place_text(("axle", name, *at))] = slope
+                by[id_][f"axle.{name}.{path}"] = slope
     checks = tuple(
         replace(check, contact=replace(check.contact, by=by[check.id]))
         if check.contact is not None and check.id in by
@@ -71,28 +73,12 @@ def with_leverage(
     return replace(fit, checks=checks)
 
 
-def _measures(owner: Any, at: Place) -> Iterator[tuple[Place, Measure]]:
-    """Yield the measures below a part of the scenario with their places."""
-    if isinstance(owner, Measure):
-        yield at, owner
-    elif isinstance(owner, tuple):
-        for index, entry in enumerate(owner):
-            yield from _measures(entry, (*at, index))
-    elif is_dataclass(owner):
-        for field in fields(owner):
-            if at or field.name in _PARTS:
-                key = field.metadata.get("alias", field.name)
-                yield from _measures(getattr(owner, field.name), (*at, key))
-
-
 def _put(owner: Any, at: Place, value: Measure | None) -> Any:
     """Return a part of the scenario with the value at a place below it put in its stead."""
     if not at:
         return value
     if isinstance(owner, tuple):
-        entries = list(owner)
-        entries[int(at[0])] = _put(entries[int(at[0])], at[1:], value)
-        return type(owner)(*entries) if hasattr(owner, "_fields") else tuple(entries)
+        return tuple(_put(entry, at[1:], value) if k == at[0] else entry for k, entry in enumerate(owner))
     name = next(f.name for f in fields(owner) if at[0] in (f.name, f.metadata.get("alias")))
     return replace(owner, **{name: _put(getattr(owner, name), at[1:], value)})
 
@@ -101,12 +87,19 @@ class _Spot:
     """The place of one contact: which item of which end, which of its charts, where in each range."""
 
     def __init__(
-        self, motion: Motion, thing: Thing, item: Item, cell: tuple[Floats, Floats], tread: int
+        self,
+        room: Room,
+        thing: Thing,
+        item: Item,
+        cell: tuple[Floats, Floats],
+        tread: int,
+        outlined: tuple[Floats, Floats],
     ) -> None:
-        self.end, self.id, self.tread, self.here = thing.end, item.id, tread, math.nan
+        """``cell``: pose and place of the contact; ``outlined``: the section (r, y) [mm] it is nearest to."""
+        self.end, self.id, self.tread, self.outline = thing.end, item.id, tread, outlined
         self.number = next(k for k, other in enumerate(thing.items) if other is item)
         pose, at = cell
-        roots, work = roots_of(item, motion)
+        roots, work = roots_of(item, room.ends[thing.end].motion)
         low, width = work.centre - work.half, 2.0 * work.half
         inside = (pose[:, None] >= low - _NEAR) & (pose[:, None] <= low + width + _NEAR)
         points = np.stack(chart_points(roots.charts, np.repeat(pose[:, None], len(work.root), axis=1))[0])
@@ -114,10 +107,7 @@ class _Spot:
         self.root = int(np.argmin(off))
         low, width = low[:, self.root], width[:, self.root]
         self.share = np.divide(pose - low, width, out=np.zeros_like(pose), where=width > 0.0)
-
-    def against(self, outlined: tuple[Floats, Floats]) -> None:
-        """Take the section, as its outline (r, y) [mm], that the margin is to."""
-        self.outline = outlined
+        self.here = self.margin(room)
 
     def margin(self, room: Room) -> float:
         """Return the margin [mm] of the place in a room."""
@@ -145,7 +135,4 @@ def _spots(asked: Asked, tire: Tires, rim: Rims, backspace: float) -> Iterator[t
         if found.cell < 0:
             continue
         cell = cells.pose[found.cell], cells.at[found.cell]
-        spot = _Spot(room.ends[thing.end].motion, thing, item, cell, tread)
-        spot.against(outline(section, 0, shift, item.blocks))
-        spot.here = spot.margin(room)
-        yield thing.id, spot
+        yield thing.id, _Spot(room, thing, item, cell, tread, outline(section, 0, shift, item.blocks))
