@@ -1,10 +1,11 @@
-"""Large catalogs: windows of 100,000 tires on six widths each, and a whole fit at 20,000 tires."""
+"""Large catalogs: reading, windows of 100,000 tires on six widths each, and a whole fit at 20,000 tires."""
 
 from __future__ import annotations
 
 import tempfile
 import tracemalloc
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from statistics import median
 
@@ -28,13 +29,16 @@ Window = tuple[np.ndarray, np.ndarray, list[tuple[np.ndarray, np.ndarray]]]
 
 
 def many(rounds: int) -> Figures:
-    """Time windows and a whole fit; ``_mib`` is what windows take beyond tires, rims and curves, at the most.
+    """Time reading, windows and a whole fit; ``_mib`` is what windows take beyond tires, rims and curves.
 
-    The fit is a fresh process that reads the catalog with --catalog.
+    ``read.120k_ratio`` is what a row of the large catalog takes, times a row of the shipped one: checks run
+    on whole columns, so it stays small. The fit is a fresh process that reads the catalog with --catalog.
     """
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "tires.csv"
         path.write_text(tire_rows(round(TIRES * 1.2), SEED), encoding="utf-8")
+        shipped, plain = len(wellroom.load_catalog().tires), timed(wellroom.load_catalog, rounds)
+        read = timed(partial(wellroom.load_catalog, [path]), rounds)
         catalog = wellroom.load_catalog([path])
         tires, rims = catalog_tires(catalog), rims_from(made_rims(catalog))
         on_tires, on_rims = on_widths(tires, rims, TIRES)
@@ -46,6 +50,8 @@ def many(rounds: int) -> Figures:
                 pass
 
         figures: Figures = {
+            "read.120k_s": read,
+            "read.120k_ratio": (read / len(catalog.tires)) / (plain / shipped),
             "windows.100k_x6_pairs": float(len(rim)),
             "windows.100k_x6_s": timed(windows, rounds),
         }
