@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from wellroom.search.fit import fit as fit
     from wellroom.search.regear import regear as regear
     from wellroom.search.vary import vary as vary
+    from wellroom.search.why import why as why
 
 _HOMES = {
     "CatalogError": "wellroom.errors",
@@ -39,6 +40,7 @@ _HOMES = {
     "load_scenario": "wellroom.scenario",
     "regear": "wellroom.search.regear",
     "vary": "wellroom.search.vary",
+    "why": "wellroom.search.why",
 }
 
 __all__ = [
@@ -56,6 +58,7 @@ __all__ = [
     "load_scenario",
     "regear",
     "vary",
+    "why",
 ]
 
 

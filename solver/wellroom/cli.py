@@ -260,6 +260,30 @@ def vary(
     _finish(ctx, result, reading, scenario)
 
 
+@app.command(short_help="Say what stands in the way, and what would let something fit.")
+@options.reads()
+@options.stance
+@click.option("--top", type=click.IntRange(min=1), default=5, show_default=True, help="Ways out to find.")
+@options.only
+@click.option(
+    "--without", metavar="CHANGE", multiple=True, help="A change that is out of the question; repeat."
+)
+@click.pass_context
+def why(ctx: click.Context, /, reading: Reading, **asked: Any) -> None:
+    """Say why nothing fits SCENARIO, or no combination meets every wish, and the least that would change it.
+
+    Which requirements can't go together, what comes nearest, and the ways out by cost: physical changes up to
+    the caps under limits, and limits of your own word. Each way out is checked like any other fit.
+    """
+    import wellroom
+    from wellroom.report.progress import Progress
+
+    scenario, catalog = reading.load()
+    with Progress(sys.stderr) as progress:
+        result = wellroom.why(scenario, catalog, **asked, progress=progress)
+    _finish(ctx, result, reading, scenario)
+
+
 @app.command(short_help="Weigh every ring-and-pinion set on sale.")
 @options.reads(rows="choice")
 @click.option("--tire", metavar="ID|SIZE", help="The tires to come, all round; today's unless named.")

@@ -25,6 +25,7 @@ def test_package_exports_exactly_these_names() -> None:
         "load_scenario",
         "regear",
         "vary",
+        "why",
     ]
     assert set(wellroom.__all__) <= set(dir(wellroom))
     assert set(wellroom.__all__) == set(wellroom._HOMES)

@@ -27,7 +27,7 @@ MOST_FELL = 15
 
 def fit_page(result: FitResult, units: Units) -> list[Block]:
     """Return the page of a fit in the reader's units."""
-    blocks: list[Block] = [answer(result, units), *head(result)]
+    blocks: list[Block] = [answer(result, units), *_ask_why(result), *head(result)]
     if result.fits or result.today:
         first = ", today's wheels first" if result.today else ""
         title = f"The combinations by rank{first}" if result.fits else "Today's wheels by the same measures"
@@ -51,8 +51,15 @@ def answer(result: FitResult, units: Units) -> Text:
         found = f"the {count} below were found, better may exist" if count else "nothing was found by then"
         return Text(f"Not decided for {name}: a limit struck before a proof; {found}.", "bad")
     what = "the one combination listed fits" if count == 1 else f"the {count} combinations listed fit"
-    best = f"; best: {_in_words(result.fits[0], units)}" if result.fits else ""
+    best = f"; best: {in_words(result.fits[0], units)}" if result.fits else ""
     return Text(f"Yes: {what} {name}, as far as was checked{best}.", "good")
+
+
+def _ask_why(result: FitResult) -> list[Block]:
+    """Point to what says more where nothing fits."""
+    if result.status != "none":
+        return []
+    return [Text("wellroom why tells what can't go together, and the least change that lets something fit.")]
 
 
 def _joined(result: FitResult) -> str:
@@ -60,7 +67,7 @@ def _joined(result: FitResult) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
-def _in_words(plan: Plan, units: Units) -> str:
+def in_words(plan: Plan, units: Units) -> str:
     said = {}
     for axle, fit in plan.axles.items():
         wheel, back = measures.wheel(fit, units), measures.stands(fit, units)

@@ -19,6 +19,7 @@ from wellroom.report.order.text import order_page
 from wellroom.report.page import print_page
 from wellroom.report.regear import regear_page
 from wellroom.report.vary import vary_page
+from wellroom.report.why import why_page
 from wellroom.search.document import ROW_COLUMNS, document, rows
 from wellroom.search.results import CheckResult, FitResult, Header
 from wellroom.units import Units
@@ -30,6 +31,7 @@ PAGES: dict[str, Callable[[Any, Units], list[Block]]] = {
     "vary": vary_page,
     "regear": regear_page,
     "order": order_page,
+    "why": why_page,
 }
 
 

@@ -6,21 +6,21 @@ leaves none of the backspaces that were still open.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from wellroom.geometry.items import Floats
+from wellroom.geometry.items import Floats, Item
 from wellroom.geometry.section import Sections
 from wellroom.scenario.model import Scenario, Stance
-from wellroom.search.clear import SweptAxle, Thing, fouled_backspaces
+from wellroom.search.clear import SweptAxle, Thing, asked_first, fouled_backspaces
 from wellroom.search.hub import HubSize, disc_margins, hub_margins
 from wellroom.search.rims import Rims
 from wellroom.search.sections import Service, in_service, nominal_section
 from wellroom.search.steer import Stand, scrub_kept
-from wellroom.search.steps import Steps
+from wellroom.search.steps import USUAL_STEP, Steps
 from wellroom.search.tires import Tires
 from wellroom.search.wishes import RATIO, AxleWish, axle_wishes, miss, points
 from wellroom.trade.load import load_factor_at_speed, passenger_derating
@@ -176,12 +176,16 @@ def closings_of(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bo
     """Yield every thing that closes backspaces, brake first, with the rims (n,) whose barrel is known well
     enough.
     """
-    every = np.ones(len(rims), dtype=bool)
-    if asked.swept.brake is not None:
-        yield asked.swept.brake, rims.known
-    for thing in sorted(asked.swept.things, key=lambda t: (t.id.split(".")[1] == "lip", t.id)):
-        inside = all(not item.turns for item in thing.items)
-        yield thing, rims.known if inside else every
+    brake = asked.swept.brake
+    things = sorted(asked.swept.things, key=lambda thing: asked_first(thing.id))
+    for thing in [brake, *things] if brake is not None else things:
+        yield thing, judged_on(thing.items, rims)
+
+
+def judged_on(items: Sequence[Item], rims: Rims) -> NDArray[np.bool_]:
+    """Return the rims (n,) whose barrel is known well enough for a thing: all, where it isn't in a barrel."""
+    inside = all(not item.turns for item in items)
+    return rims.known if inside else np.ones(len(rims), dtype=bool)
 
 
 def distinct_closings(asked: Asked, rims: Rims) -> Iterator[tuple[Thing, NDArray[np.bool_], bool]]:
@@ -353,7 +357,7 @@ def cleared(
     A thing is asked only for what the things before it left open.
     """
     step = asked.scenario.limits.backspace_step
-    steps = Steps(rims, step.value if step else 3.175)
+    steps = Steps(rims, step.value if step else USUAL_STEP)
     parts, to_centre = Parts(asked, tires, rims, rim), rims.to_centre
     mud = np.asarray(tires.kind == "mud", dtype=bool)
     live = np.ones(len(tires), dtype=bool)

@@ -8,7 +8,7 @@ printed is what was used.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -90,18 +90,67 @@ def _sweep_axle(room: Room, progress: Callable[[str, float], None] | None, sweep
 
 def _things(room: Room, index: int, end: End, swept: Cells, sweeps: Sweeps) -> list[Thing]:
     ids = list(dict.fromkeys(item.id for item in end.items))
-    other_sides = {item.id for k, e in enumerate(room.ends) if k != index for item in e.items}
-    out = []
-    for id_ in ids:
-        mine = [k for k, item in enumerate(end.items) if item.id == id_]
-        name = f"{id_}.{end.side}" if id_ in other_sides else id_
-        items, rows = tuple(end.items[k] for k in mine), tuple(np.flatnonzero(swept.item == k) for k in mine)
-        closed = sweeps.once(
-            ("closed", tuple(item_key(item) for item in items), end.motion),
-            partial(_closed, name, items, swept, rows),
-        )
-        out.append(Thing(name, index, items, rows, tuple(replace(part, id=name) for part in closed)))
-    return out
+    return [_thing(room, index, id_, range(len(end.items)), swept, sweeps) for id_ in ids]
+
+
+def _thing(room: Room, index: int, id_: str, of: Sequence[int], swept: Cells, sweeps: Sweeps) -> Thing:
+    """Return one thing of an end; the samples ``swept`` are of the items numbered ``of``, in that order."""
+    end = room.ends[index]
+    mine = [(k, number) for k, number in enumerate(of) if end.items[number].id == id_]
+    items = tuple(end.items[number] for _, number in mine)
+    rows = tuple(np.flatnonzero(swept.item == k) for k, _ in mine)
+    name = _name(room, index, id_)
+    closed = sweeps.once(
+        ("closed", tuple(item_key(item) for item in items), end.motion),
+        partial(_closed, name, items, swept, rows),
+    )
+    return Thing(name, index, items, rows, tuple(replace(part, id=name) for part in closed))
+
+
+def _name(room: Room, index: int, id_: str) -> str:
+    """Return a thing's id, with its side where the other end has one of that id too."""
+    other_sides = {item.id for k, end in enumerate(room.ends) if k != index for item in end.items}
+    return f"{id_}.{room.ends[index].side}" if id_ in other_sides else id_
+
+
+@dataclass(frozen=True)
+class Late:
+    """A thing that is swept when it is asked for. ``key``: equal for what closes the same."""
+
+    key: Hashable
+    items: tuple[Item, ...]
+    swept: Callable[[], Thing]
+
+
+def late_things(room: Room, sweeps: Sweeps) -> Iterator[Late]:
+    """Yield the brake and each thing of an axle as ``closings_of`` orders them, none swept yet.
+
+    What stands alike on both sides comes once.
+    """
+    brake = sweeps.once(("brake", room.name, room.brake), lambda: _brake(room))[1]
+    if brake is not None:
+        yield Late(("brake", room.brake), brake.items, lambda: brake)
+    every = {(_name(room, k, item.id), k, item.id) for k, end in enumerate(room.ends) for item in end.items}
+    seen: set[Hashable] = set()
+    for _, index, id_ in sorted(every, key=lambda one: asked_first(one[0])):
+        end = room.ends[index]
+        of = [number for number, item in enumerate(end.items) if item.id == id_]
+        items = tuple(end.items[number] for number in of)
+        key = (tuple(item_key(item) for item in items), end.motion)
+        if key not in seen:
+            seen.add(key)
+            yield Late(key, items, partial(_late, room, index, id_, of, sweeps))
+
+
+def _late(room: Room, index: int, id_: str, of: Sequence[int], sweeps: Sweeps) -> Thing:
+    end = room.ends[index]
+    swept = sweeps.end([end.items[number] for number in of], end.motion)
+    return _thing(room, index, id_, of, swept, sweeps)
+
+
+def asked_first(id_: str) -> tuple[bool, str]:
+    """Return what things are asked in order of: what is near, then the lips, by id."""
+    return id_.split(".")[1] == "lip", id_
 
 
 def _closed(

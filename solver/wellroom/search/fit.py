@@ -91,6 +91,7 @@ class Worked:
 
     case: Case
     found: dict[results.Axle, Candidates]
+    rows: dict[results.Axle, AxleRows]
     keys: dict[results.Axle, Hashable]
     gears: GearOptions
     answer: PlanResult
@@ -128,7 +129,7 @@ def worked(
 ) -> Worked:
     """Find every combination of a case and choose the ``top`` best plans of them."""
     notes: list[str] = []
-    table = named_tires(tires, catalog, notes) if tires else catalog_tires(catalog)
+    table = wanted_tires(catalog, tires, notes)
     notes += _not_had(case, catalog, rims)
     found: dict[results.Axle, Candidates] = {}
     rows: dict[results.Axle, AxleRows] = {}
@@ -138,18 +139,32 @@ def worked(
             progress(f"{axle} combinations", 0.7)
         key = ("found", case.key(axle), tuple(tires), tuple(rims))
         keys[axle] = case.sweeps.handle(key)
-
-        def both(axle: results.Axle = axle) -> tuple[Candidates, AxleRows]:
-            allowed = within_changes(table, case, axle)
-            mine = one_blank(find(case.asked[axle], allowed, _rims(case, axle, catalog, rims)))
-            return mine, _axle_rows(case, axle, mine)
-
-        found[axle], rows[axle] = case.sweeps.once(key, both)
+        found[axle], rows[axle] = case.sweeps.once(key, partial(_found, case, catalog, axle, table, rims))
     if progress:
         progress("plans", 0.9)
     gears = options(case.line, catalog, np.unique(rows[case.line.reference].rolling_um))
-    answer = best_plans(rows["front"], rows["rear"], gears, _joint(case), _margins(case, found, keys), top)
-    return Worked(case, found, keys, gears, answer, tuple(notes))
+    answer = best_plans(rows["front"], rows["rear"], gears, joint_of(case), _margins(case, found, keys), top)
+    return Worked(case, found, rows, keys, gears, answer, tuple(notes))
+
+
+def _found(
+    case: Case, catalog: Catalog, axle: results.Axle, table: Tires, rims: Sequence[str]
+) -> tuple[Candidates, AxleRows]:
+    allowed, wheels = within_changes(table, case, axle), wanted_rims(case, axle, catalog, rims)
+    mine = one_blank(find(case.asked[axle], allowed, wheels))
+    return mine, _axle_rows(case, axle, mine)
+
+
+def axle_rows(
+    case: Case, catalog: Catalog, axle: results.Axle, tires: Sequence[str], rims: Sequence[str]
+) -> AxleRows:
+    """Return all that one axle has by itself, as the plan takes it."""
+    return _found(case, catalog, axle, wanted_tires(catalog, tires, []), rims)[1]
+
+
+def wanted_tires(catalog: Catalog, named: Sequence[str], notes: list[str]) -> Tires:
+    """Return the tires named, all of the catalog's where none is; what is to be said of them is noted."""
+    return named_tires(named, catalog, notes) if named else catalog_tires(catalog)
 
 
 def _bare(id_: str) -> str:
@@ -164,7 +179,8 @@ def _wheels(case: Case, axle: results.Axle, catalog: Catalog) -> list[dict[str, 
     return everything
 
 
-def _rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
+def wanted_rims(case: Case, axle: results.Axle, catalog: Catalog, named: Sequence[str]) -> Rims:
+    """Return the wheels that an axle may take: of the sizes named, or all."""
     everything = _wheels(case, axle, catalog)
     return rims_from(named_rims(named, everything) if named else everything)
 
@@ -179,7 +195,7 @@ def _not_had(case: Case, catalog: Catalog, named: Sequence[str]) -> list[str]:
     ]
 
 
-def _quantity(case: Case, axle: results.Axle) -> int:
+def bought(case: Case, axle: results.Axle) -> int:
     """Return how many of an axle's wheels are bought; the spare is one of the rear's."""
     return 3 if case.scenario.vehicle.spare and axle == "rear" else 2
 
@@ -198,7 +214,7 @@ def _axle_rows(case: Case, axle: results.Axle, found: Candidates) -> AxleRows:
         [i if i is not None else s for i, s in zip(found.tires.id, found.tires.size, strict=True)],
         dtype=object,
     )
-    quantity = _quantity(case, axle)
+    quantity = bought(case, axle)
     price = np.round((found.tires.price[tire] + found.rims.price[rim]) * 100.0) * quantity
     mass = np.nan_to_num(found.tires.mass[tire] + found.rims.mass[rim]) * 1000.0 * quantity
     return AxleRows(
@@ -215,7 +231,8 @@ def _axle_rows(case: Case, axle: results.Axle, found: Candidates) -> AxleRows:
     )
 
 
-def _joint(case: Case) -> Joint:
+def joint_of(case: Case) -> Joint:
+    """Return what only front and rear together can meet."""
     limits = case.scenario.limits
     return Joint(
         match_ppm=case.line.match_ppm,
@@ -265,7 +282,7 @@ def _plan(work: Worked, plan: PlanRow, rank: int, case: Case) -> results.Plan:
     price, mass = plan.price_cents / 100.0, plan.mass_g / 1000.0
     parts, judged = work.parts(plan), {}
     for axle, row in zip(results.AXLES, (plan.front_row, plan.rear_row), strict=True):
-        asked, (tire, rim, backspace), quantity = case.asked[axle], parts[axle], _quantity(case, axle)
+        asked, (tire, rim, backspace), quantity = case.asked[axle], parts[axle], bought(case, axle)
         key = ("judged", case.key(axle), work.keys[axle], row)
         judged[axle] = case.sweeps.once(key, partial(judge, asked, tire, rim, backspace, quantity))
     tires = {axle: tire for axle, (tire, _, _) in parts.items()}

@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import combinations
+from typing import Any
 
 import numpy as np
 
@@ -41,6 +43,8 @@ __all__ = [
     "PlanResult",
     "PlanRow",
     "best_plans",
+    "drops",
+    "has_plan",
     "join_plans",
 ]
 
@@ -86,7 +90,7 @@ def best_plans(
     if not search.proven:
         status = "unproven"
     elif not plans:
-        blocked = tuple(name for name in in_force if _opens(name, coded, gears, joint, limits, work))
+        blocked = tuple(name for name in in_force if _opens((name,), coded, gears, joint, limits, work))
     sizes = (len(task.ref), len(task.other))
     if gears.reference == "rear" and not joint.same_wheel:
         sizes = sizes[::-1]
@@ -233,18 +237,46 @@ def _in_force(gears: GearOptions, joint: Joint) -> tuple[str, ...]:
     return tuple(name for name, yes in applies.items() if yes)
 
 
-def _opens(name: str, coded: Coded, gears: GearOptions, joint: Joint, limits: Limits, work: Work) -> bool:
-    """Return whether there is a plan once one joint requirement is dropped."""
-    dropped = {
-        "plan.same_wheel": replace(joint, same_wheel=False),
-        "plan.construction": replace(joint, same_construction=False),
-        "plan.rolling_match": replace(joint, match_ppm=None),
-        "plan.budget": replace(joint, budget_cents=None),
-        "plan.mass": replace(joint, mass_g=None),
-    }
-    if name == "plan.gearing":
+def has_plan(front: AxleRows, rear: AxleRows, gears: GearOptions, joint: Joint) -> bool:
+    """Return whether a plan is found; no is not proven where the limit of work strikes first."""
+    limits = Limits()
+    return _opens((), code(front, rear), gears, joint, limits, Work(limits.work))
+
+
+def drops(front: AxleRows, rear: AxleRows, gears: GearOptions, joint: Joint) -> tuple[frozenset[str], ...]:
+    """Return the minimal sets of joint requirements without which there is a plan, smaller ones first.
+
+    One of them empty: there is a plan with all. None: there is none even without any.
+    """
+    coded, names = code(front, rear), _in_force(gears, joint)
+    out: list[frozenset[str]] = []
+    for size in range(len(names) + 1):
+        for some in combinations(names, size):
+            if not any(have <= set(some) for have in out):
+                limits = Limits()
+                if _opens(some, coded, gears, joint, limits, Work(limits.work)):
+                    out.append(frozenset(some))
+    return tuple(out)
+
+
+_DROPPED: dict[str, dict[str, Any]] = {
+    "plan.same_wheel": {"same_wheel": False},
+    "plan.construction": {"same_construction": False},
+    "plan.rolling_match": {"match_ppm": None},
+    "plan.budget": {"budget_cents": None},
+    "plan.mass": {"mass_g": None},
+}
+
+
+def _opens(
+    names: Sequence[str], coded: Coded, gears: GearOptions, joint: Joint, limits: Limits, work: Work
+) -> bool:
+    """Return whether there is a plan once some joint requirements are dropped."""
+    for name in names:
+        joint = replace(joint, **_DROPPED.get(name, {}))
+    if "plan.gearing" in names:
         gears = replace(gears, allowed=np.ones_like(gears.allowed))
-    task = problem(coded, gears, dropped.get(name, joint))
+    task = problem(coded, gears, joint)
     search = _Search(task, work, limits, Margins(_no_margin, len(coded.front), len(coded.rear)))
     search.run(1, any_will_do=True)
     return bool(search.found)

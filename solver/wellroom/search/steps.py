@@ -10,6 +10,8 @@ from wellroom.search.rims import Rims
 
 Ints = NDArray[np.intp]
 _HAIR = 1e-9
+USUAL_STEP = 3.175
+"""The step [mm] that wheel builders work to, 1/8 in: common practice."""
 
 
 class Steps:

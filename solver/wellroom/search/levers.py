@@ -1,0 +1,334 @@
+"""What a builder can change so that something fits: physical changes, and limits of their own making.
+
+Each lever has a cost, which is how hard it is on the vehicle (common practice, no source; 0 is nothing), a
+step that it is done in, and the most of it: the builder's own cap under ``limits``, or what the trade usually
+stops at, which the answer lists as assumed. What it can relax is a fact of the model, held by a test.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from wellroom.scenario.change import Each, EachFlag
+from wellroom.scenario.changes import shifted
+from wellroom.scenario.model import Axle, Scenario
+from wellroom.search import results
+from wellroom.search.wishes import RATIO
+from wellroom.trade.motion import bump_mm
+from wellroom.units import MM_PER_IN, Kind, Measure, Units, shown
+
+DROPPED = math.inf
+"""The amount of a limit that is given up altogether."""
+_MOST: dict[str, tuple[float, Kind, str]] = {
+    "trim_max": (2.0 * MM_PER_IN, Kind.LENGTH, "as much as most fenders take before door gap and cab corner"),
+    "lift_max": (3.0 * MM_PER_IN, Kind.LENGTH, "more asks for other shafts, links and steering joints"),
+    "lock_min": (math.radians(25.0), Kind.ANGLE, "less is hard to turn with"),
+    "up_travel_min": (3.0 * MM_PER_IN, Kind.LENGTH, "a rough road asks for it"),
+}
+"""Caps taken where the builder states none: common practice, no source."""
+_FLARE, _CENTRE, _FORWARD = 4.0 * MM_PER_IN, 0.5 * MM_PER_IN, 1.0 * MM_PER_IN
+_ADAPTER = (1.0 * MM_PER_IN, 4.0 * MM_PER_IN)
+_HAIR = 1e-9
+_WISH = "it stays a wish, and is missed by as little as can be"
+_REQUIRED = {RATIO: "gearing"}
+"""Requirements that are called otherwise than their wish."""
+_OF_BOTH = frozenset({"budget", "mass", "same_wheel", "gearing"})
+"""Requirements of front and rear together, which no axle has by itself."""
+
+
+@dataclass(frozen=True)
+class Lever:
+    """One thing that may be changed, at one axle or (``axle`` None) on the whole vehicle.
+
+    ``amounts``: in the internal unit of ``kind``, ascending by size. Kind None: it is done or not, or a limit
+    is given up. ``steady``: more of it never takes a fit away; else each amount has to be tried. ``alone``:
+    no two such levers are pulled at one axle. ``relaxes``: keys of the requirements that it can relax.
+    ``follows``: what else it asks for.
+    """
+
+    name: str
+    axle: results.Axle | None
+    path: str
+    kind: Kind | None
+    cost: int
+    amounts: tuple[float, ...]
+    relaxes: frozenset[str]
+    follows: str
+    steady: bool = True
+    alone: bool = False
+    cap: str | None = None
+
+    @property
+    def most(self) -> float:
+        """The greatest amount."""
+        return self.amounts[-1]
+
+    @property
+    def bodily(self) -> bool:
+        """Whether it changes the vehicle, and not only what is asked of it."""
+        return self.path.startswith("change.")
+
+    def touches(self, axle: results.Axle) -> bool:
+        """Return whether it changes what an axle has by itself."""
+        return self.axle == axle or (self.axle is None and not self.relaxes <= _OF_BOTH)
+
+    @property
+    def key(self) -> tuple[int, str, str]:
+        """What levers are ordered by: cost, name, axle."""
+        return (self.cost, self.name, self.axle or "")
+
+
+Amounts = Mapping[Lever, float]
+
+
+def _steps(most: float, step: float, least: float = 0.0) -> tuple[float, ...]:
+    """Return the multiples of a step above ``least``, or from it where it is not 0, up to ``most``."""
+    first = math.ceil(least / step - _HAIR) if least else 1
+    return tuple(k * step for k in range(first, math.floor(most / step + _HAIR) + 1))
+
+
+def _either_way(most: float, step: float) -> tuple[float, ...]:
+    return tuple(way * amount for amount in _steps(most, step) for way in (1.0, -1.0))
+
+
+_LIP, _ROOM = frozenset({"lip"}), frozenset({"lip", "near"})
+_PLACE = _ROOM | {"poke", "gap"}
+
+
+@dataclass(frozen=True)
+class Levers:
+    """The levers of a scenario, and which of their caps the scenario does not state."""
+
+    levers: tuple[Lever, ...]
+    assumed: tuple[results.Assumption, ...]
+
+
+def levers_of(scenario: Scenario, musts: tuple[str, ...], stance: str | None) -> Levers:
+    """Return what may be changed; ``musts``: the wishes of the stance that may be given up as limits."""
+    assumed: dict[str, results.Assumption] = {}
+    caps = _Caps(scenario, assumed)
+    levers = [lever for axle in results.AXLES for lever in _physical(scenario, axle, caps.of)]
+    levers += _body(scenario, caps.of)
+    levers += _limits(scenario)
+    levers += [
+        Lever(
+            name,
+            None,
+            f"stance.{stance}.must",
+            None,
+            1,
+            (DROPPED,),
+            frozenset({_REQUIRED.get(name, name)}),
+            _WISH,
+        )
+        for name in musts
+    ]
+    return Levers(tuple(sorted(levers, key=lambda lever: lever.key)), tuple(assumed.values()))
+
+
+class _Caps:
+    """The builder's caps, or the usual ones, which are listed."""
+
+    def __init__(self, scenario: Scenario, assumed: dict[str, results.Assumption]) -> None:
+        self._scenario, self._assumed = scenario, assumed
+
+    def of(self, name: str) -> float:
+        """Return a cap [internal unit]."""
+        stated: Measure | None = getattr(self._scenario.limits, name)
+        if stated is not None:
+            return stated.value
+        value, kind, why = _MOST[name]
+        units = self._scenario.units
+        text = f"{shown(value, kind, units):g} {'deg' if kind is Kind.ANGLE else units}"
+        self._assumed[name] = results.Assumption(f"limits.{name}", text, f"{why}: common practice, no source")
+        return value
+
+
+def _physical(scenario: Scenario, name: results.Axle, cap: Callable[[str], float]) -> Iterator[Lever]:
+    axle: Axle = getattr(scenario.axle, name)
+    change, inch = scenario.change, scenario.units == "in"
+    fine = MM_PER_IN / 8.0 if inch else 2.0
+    middling = MM_PER_IN / 4.0 if inch else 5.0
+    coarse = MM_PER_IN / 2.0 if inch else 10.0
+
+    def lever(
+        key: str,
+        cost: int,
+        amounts: tuple[float, ...],
+        relaxes: frozenset[str],
+        follows: str,
+        *,
+        steady: bool = True,
+        alone: bool = False,
+        cap: str | None = None,
+        kind: Kind | None = Kind.LENGTH,
+    ) -> Iterator[Lever]:
+        if amounts:
+            path, steady = f"change.{key}", steady and not alone
+            yield Lever(key, name, path, kind, cost, amounts, relaxes, follows, steady, alone, cap)
+
+    done = {
+        key: 0.0 if each is None else each.at(name)
+        for key, each in vars(change).items()
+        if key != "trim_clocks"
+    }
+    if axle.lip:
+        most = cap("trim_max") - done["trim"]
+        follows = "seam, door gap, cab corner; no bare edge"
+        steps = _steps(most, middling)
+        yield from lever("trim", 4, steps, _LIP | {"gap"}, follows, steady=False, cap="trim_max")
+        if not done["roll_lip"] and any(lip.flange is not None and lip.out is not None for lip in axle.lip):
+            follows = "heat, paint, seam"
+            yield from lever("roll_lip", 3, (1.0,), _LIP, follows, kind=None)
+    most = _spacer_most(axle, cap) - done["stop_spacer"]
+    yield from lever(
+        "stop_spacer", 2, _steps(most, fine), _ROOM, "less up-travel: a harsher ride", cap="up_travel_min"
+    )
+    lock = axle.steering.lock_inner_wheel
+    if axle.steered and lock is not None:
+        outer = axle.steering.lock_outer_wheel
+        most = lock.value - done["steering_stop"] - cap("lock_min")
+        if outer is not None:
+            most = min(most, min(lock.low, outer.low) - done["steering_stop"] - math.radians(1.0))
+        steps = _steps(most, math.radians(0.5))
+        follows = "only ever inward; the turning circle grows"
+        yield from lever("steering_stop", 2, steps, _ROOM, follows, cap="lock_min", kind=Kind.ANGLE)
+    lift, droop = cap("lift_max"), axle.travel.droop
+    spring = _steps((lift if droop is None else min(lift, droop.high)) - done["spring_lift"], coarse)
+    follows = "at full bump nothing changes; the after-lift list; measure the lip again after it settles"
+    yield from lever("spring_lift", 6, spring, frozenset({"gap"}), follows, alone=True, cap="lift_max")
+    flare = _steps(_FLARE - done["flare"], middling)
+    follows = "it moves what poke is measured from, and gives no clearance; overall width"
+    yield from lever("flare", 4, flare, frozenset({"poke"}), follows, alone=True)
+    if not done["centre_axle"] and len(_sides(axle)) > 1:
+        follows = "track bar, perches; driveshaft angle"
+        yield from lever("centre_axle", 3, _either_way(_CENTRE, middling), _PLACE, follows, alone=True)
+    if not done["axle_forward"]:
+        follows = "driveshaft, drag link, spring perches"
+        yield from lever("axle_forward", 3, _either_way(_FORWARD, coarse), _PLACE, follows, alone=True)
+    if not done["adapter"]:
+        follows = "its own load rating, studs, bore and pilot are not judged here; never stack two"
+        out = _PLACE | {"disc", "brake", "hub_protrusion", "overall_width", "scrub_change"}
+        plates = _steps(_ADAPTER[1], coarse, _ADAPTER[0])
+        yield from lever("adapter", 7, plates, out, follows, alone=True)
+
+
+def _sides(axle: Axle) -> set[str]:
+    return {*(lip.side for lip in axle.lip), *(near.side for near in axle.near)}
+
+
+def _spacer_most(axle: Axle, cap: Callable[[str], float]) -> float:
+    """Return the thickest spacer [mm] that leaves the up-travel asked for; 0 where travel is not known."""
+    travel = axle.travel
+    if travel.stop_gap is None or travel.stop_rubber is None or travel.stop_ratio is None:
+        return 0.0
+    bump = float(bump_mm(travel.stop_gap.high, travel.stop_rubber.high, travel.stop_ratio.high))
+    return min((bump - cap("up_travel_min")) / travel.stop_ratio.high, travel.stop_gap.high)
+
+
+def _body(scenario: Scenario, cap: Callable[[str], float]) -> Iterator[Lever]:
+    done = scenario.change.body_lift
+    had = 0.0 if done is None else max(done.at(axle) for axle in results.AXLES)
+    amounts = _steps(cap("lift_max") - had, MM_PER_IN / 2.0 if scenario.units == "in" else 10.0)
+    if amounts:
+        path, relaxes = "change.body_lift", _ROOM | {"gap"}
+        follows = "steering shaft, hoses, bumper, fan shroud; the law"
+        yield Lever(
+            *("body_lift", None, path, Kind.LENGTH, 7, amounts, relaxes, follows),
+            steady=False,
+            alone=True,
+            cap="lift_max",
+        )
+
+
+def _limits(scenario: Scenario) -> Iterator[Lever]:
+    limits, units = scenario.limits, scenario.units
+    fine = MM_PER_IN / 8.0 if units == "in" else 2.0
+    for key, kind, step, requirement in (
+        ("budget", Kind.PLAIN, 10.0, "budget"),
+        ("mass", Kind.MASS, 1.0 if units == "mm" else 0.45359237, "mass"),
+        ("overall_width", Kind.LENGTH, fine, "overall_width"),
+        ("scrub_change", Kind.LENGTH, fine, "scrub_change"),
+        ("load_reserve", Kind.PERCENT, -1.0, "load_reserve"),
+    ):
+        if getattr(limits, key) is not None:
+            path, words = f"limits.{key}", "the limit is your own word"
+            yield Lever(key, None, path, kind, 2, (step, DROPPED), frozenset({requirement}), words)
+    if limits.same_wheel_all_round:
+        words = "front and rear differ: spare and rotation"
+        path = "limits.same_wheel_all_round"
+        yield Lever("same_wheel_all_round", None, path, None, 4, (DROPPED,), frozenset({"same_wheel"}), words)
+
+
+# --- what a lever does to the scenario ------------------------------------------------------------
+
+
+def pulled(scenario: Scenario, stance: str | None, amounts: Amounts) -> Scenario:
+    """Return a scenario with levers at their amounts, on top of what it has already."""
+    for lever, amount in sorted(amounts.items(), key=lambda entry: entry[0].key):
+        scenario = _pulled(scenario, stance, lever, amount)
+    return scenario
+
+
+def _pulled(scenario: Scenario, stance: str | None, lever: Lever, amount: float) -> Scenario:
+    if lever.path.startswith("stance."):
+        assert stance is not None
+        old = scenario.stance[stance]
+        new = replace(old, must=tuple(name for name in old.must if name != lever.name))
+        return replace(scenario, stance={**scenario.stance, stance: new})
+    if lever.path.startswith("limits."):
+        moved: dict[str, Any] = {lever.name: _limit(scenario, lever, amount)}
+        limits = replace(scenario.limits, **moved)
+        return replace(scenario, limits=limits)
+    each = getattr(scenario.change, lever.name)
+    for axle in results.AXLES if lever.axle is None else (lever.axle,):
+        if lever.kind is None:
+            each = replace(each or EachFlag(), **{axle: True})
+        else:
+            had = getattr(each, axle) if each is not None else None
+            each = replace(each or Each(), **{axle: shifted(had or Measure.exact(0.0), amount)})
+    return replace(scenario, change=replace(scenario.change, **{lever.name: each}))
+
+
+def _limit(scenario: Scenario, lever: Lever, amount: float) -> Measure | bool | None:
+    if lever.name == "same_wheel_all_round":
+        return False
+    return None if amount == DROPPED else shifted(getattr(scenario.limits, lever.name), amount)
+
+
+def sets_of(scenario: Scenario, stance: str | None, amounts: Amounts) -> tuple[str, ...]:
+    """Return the PATH=VALUE for --set that pull levers on the scenario, as its file would say it."""
+    after = pulled(scenario, stance, amounts)
+    out: dict[str, str] = {}
+    for lever in sorted(amounts, key=lambda one: one.key):
+        if lever.path.startswith("stance."):
+            musts = after.stance[stance or ""].must
+            out[lever.path] = "[" + ", ".join(f'"{name}"' for name in musts) + "]"
+        elif lever.name == "same_wheel_all_round":
+            out[lever.path] = "false"
+        elif lever.path.startswith("limits."):
+            assert lever.kind is not None
+            out[lever.path] = number(getattr(after.limits, lever.name).value, lever.kind, scenario.units)
+        else:
+            out[lever.path] = _each(getattr(after.change, lever.name), lever.kind, scenario.units)
+    return tuple(f"{path}={value}" for path, value in out.items())
+
+
+def _each(each: Each | EachFlag, kind: Kind | None, units: Units) -> str:
+    parts = []
+    for axle in results.AXLES:
+        value = getattr(each, axle)
+        if value and kind is None:
+            parts.append(f"{axle} = true")
+        elif kind is not None and value is not None:
+            parts.append(f"{axle} = {number(value.value, kind, units)}")
+    return "{" + ", ".join(parts) + "}"
+
+
+def number(value: float, kind: Kind, units: Units) -> str:
+    """Return an internal value as a bare number of the file's units."""
+    text = f"{shown(value, kind, units):.6f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
