@@ -31,10 +31,11 @@ def results() -> dict[str, Any]:
         "compare": compared().result,
         "vary": swept(LOCK),
         "regear": wellroom.regear(read, catalog()),
+        "why": wellroom.why(scenario("nothing_fits"), catalog()),
     }
 
 
-@pytest.mark.parametrize("kind", ["fit", "check", "compare", "vary", "regear"])
+@pytest.mark.parametrize("kind", ["fit", "check", "compare", "vary", "regear", "why"])
 def test_notebook_shows_answer_tables_and_cautions(kind: str) -> None:
     """The answer stands first, tables follow, nothing is loaded from elsewhere, every tag is closed."""
     result = results()[kind]
@@ -58,6 +59,7 @@ def test_notebook_draws_what_a_result_carries() -> None:
         "compare": 0,
         "vary": 1,
         "regear": 0,
+        "why": 0,
     }
     for text in every.values():
         assert "====" not in text

@@ -6,11 +6,13 @@ import json
 from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from itertools import combinations, product
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 import wellroom
+from soak import same
 from wellroom.data import scenarios_dir
 from wellroom.errors import RequestError
 from wellroom.search.candidates import find
@@ -256,3 +258,10 @@ def test_why_document_is_the_same_bytes_and_has_every_key() -> None:
         assert set(way) == {"cost", "pulls", "sets", "plan"}
         for pull in way["pulls"]:
             assert set(pull) == {"name", "axle", "path", "amount", "to", "unit", "cost", "follows"}
+
+
+def test_why_gives_the_same_bytes_for_shuffled_and_doubled_rows_under_any_hash_seed(tmp_path: Path) -> None:
+    """Three processes, each with its own hash seed, order of rows and repeated rows: one answer."""
+    answers = {same.one_run(tmp_path, "pickup_taller", seed, "why") for seed in range(3)}
+    assert len(answers) == 1
+    assert len(json.loads(answers.pop())["ways"]) == 2

@@ -9,13 +9,18 @@ import traceback
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 from catalog.sheets import Sheet
 from soak.mutants import Mutant, cheap_text
-from wellroom import check, fit, load_catalog, load_scenario
+from wellroom import check, fit, load_catalog, load_scenario, why
 from wellroom.catalog.spec import TABLES
 from wellroom.errors import Fault, InputError, RequestError
 from wellroom.report import json_text
+from wellroom.search import ways
+
+TRIALS = 8
+"""Scenarios that why tries for a mutant: enough to go through all of its code."""
 
 
 @dataclass(frozen=True)
@@ -42,7 +47,7 @@ class Bench:
         self.tried = 0
 
     def outcome(self, mutant: Mutant) -> Outcome:
-        """Try a mutant: read it, and let fit or check (in turn) answer on it."""
+        """Try a mutant: read it, and let fit, check or why (in turn) answer on it."""
         self.tried += 1
         began, parsed = time.perf_counter(), False
         try:
@@ -67,8 +72,11 @@ class Bench:
         return self.base, load_catalog([*others, path], shipped=False)
 
     def _ask(self, scenario: Any, catalog: Any) -> tuple[str, str]:
+        ask = (fit, check, why)[self.tried % 3]
+        more: dict[str, Any] = {} if ask is check else {"top": 2}
         try:
-            result: Any = fit(scenario, catalog, top=2) if self.tried % 2 else check(scenario, catalog)
+            with patch.object(ways, "MOST_TRIALS", TRIALS):
+                result: Any = ask(scenario, catalog, **more)
         except RequestError as error:  # nothing to judge: today's wheels are not known
             if "now" not in str(error):
                 raise

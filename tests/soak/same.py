@@ -12,10 +12,11 @@ from wellroom.data import catalogs_dir, scenarios_dir
 
 _PROGRAM = """
 import sys
-from wellroom import fit, load_catalog, load_scenario
+import wellroom
 from wellroom.report import json_text
-scenario, *catalogs = sys.argv[1:]
-sys.stdout.write(json_text(fit(load_scenario(scenario), load_catalog(catalogs, shipped=False))))
+command, scenario, *catalogs = sys.argv[1:]
+ask, catalog = getattr(wellroom, command), wellroom.load_catalog(catalogs, shipped=False)
+sys.stdout.write(json_text(ask(wellroom.load_scenario(scenario), catalog)))
 """
 
 
@@ -41,10 +42,10 @@ def _parts(text: str) -> list[str]:
     return ["".join(lines[:head]), *lines[head:]]
 
 
-def one_run(folder: Path, scenario: str, seed: int) -> str:
-    """Return the JSON of `fit` on a shipped scenario in a process of its own, from shuffled catalogs."""
+def one_run(folder: Path, scenario: str, seed: int, ask: str = "fit") -> str:
+    """Return the JSON of a command on a shipped scenario, in a process of its own, from shuffled catalogs."""
     files = map(str, shuffled(folder, seed))
     path = str(scenarios_dir() / f"{scenario}.toml")
     env = os.environ | {"PYTHONHASHSEED": str(seed * 31)}
-    command = [sys.executable, "-c", _PROGRAM, path, *files]
+    command = [sys.executable, "-c", _PROGRAM, ask, path, *files]
     return subprocess.run(command, capture_output=True, check=True, text=True, env=env).stdout

@@ -25,7 +25,7 @@ def bars(axle: str, fit: AxleFit, units: Units) -> list[Block]:
         Row((id_.split(".", 1)[1].replace("_", " ").replace("near.", ""), _bar(windows, low, high, None)))
         for id_, windows in named.items()
     ]
-    rows.append(Row(("all that must be met", _bar(fit.window_mm, low, high, fit.backspace_mm)), "strong"))
+    rows.append(Row(("all clearances", _bar(fit.window_mm, low, high, fit.backspace_mm)), "strong"))
     ends = f"{measures.length(low, units)} to {measures.length(high, units)} {units}"
     return [
         Heading(f"{axle}: windows of backspace, {ends} from left to right"),

@@ -19,7 +19,7 @@ from wellroom.search.results import CheckResult, FitResult, Header, Plan
 from wellroom.search.vary_results import VaryResult
 from wellroom.units import Units
 
-OPEN = {"check": 3}
+OPEN = {"check": 3, "why": 3}
 """How many headed parts are shown at once, one unless stated; the rest unfolds."""
 STYLE = (
     ".wellroom table{border-collapse:collapse;margin:8px 0}"
