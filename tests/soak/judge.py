@@ -72,7 +72,7 @@ class Bench:
         return self.base, load_catalog([*others, path], shipped=False)
 
     def _ask(self, scenario: Any, catalog: Any) -> tuple[str, str]:
-        ask = (fit, check, why)[self.tried % 3]
+        ask = (fit, check, fit, check, why)[self.tried % 5]
         more: dict[str, Any] = {} if ask is check else {"top": 2}
         try:
             with patch.object(ways, "MOST_TRIALS", TRIALS):

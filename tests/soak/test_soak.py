@@ -81,6 +81,7 @@ def test_outcome_of_a_crash_is_bad(tmp_path: Path, monkeypatch: pytest.MonkeyPat
     assert (good.sort, good.parsed) == ("answer", True)
     monkeypatch.setattr(judge, "fit", crash)
     monkeypatch.setattr(judge, "check", crash)
+    monkeypatch.setattr(judge, "why", crash)
     bad = bench.outcome(Mutant("scenario", "as it is", "title", cheap_text()))
     assert bad.sort == "bad"
     assert "ZeroDivisionError" in bad.says
