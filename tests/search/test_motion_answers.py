@@ -185,6 +185,24 @@ def test_scrub_radius_moves_with_the_backspace_alone(catalog: Catalog) -> None:
     assert circles[0] - circles[1] == pytest.approx(50.8)  # type: ignore[operator]
 
 
+def test_scrub_radius_of_a_leaning_range_has_the_ends_of_single_measures(catalog: Catalog) -> None:
+    """Ranges of inclination and of the kingpin's place: the least and greatest of what single ones give."""
+    path = "axle.front.steering"
+    sets = [f"{path}.kingpin_inclination=5 to 11", f"{path}.kingpin_to_face=4 to 4.5"]
+    ranged = front_of(load_scenario(PICKUP, sets), catalog, **BIG).steering
+    assert ranged is not None
+    assert (ranged.scrub_radius_mm, ranged.scrub_change_mm) == (None, None)
+    singles = []
+    for lean in (5, 7, 11):
+        for face in (4, 4.2, 4.5):
+            one = [f"{path}.kingpin_inclination={lean}", f"{path}.kingpin_to_face={face}"]
+            singles.append(front_of(load_scenario(PICKUP, one), catalog, **BIG).steering)
+    radii = [one.scrub_radius_mm for one in singles if one is not None]
+    changes = [one.scrub_change_mm for one in singles if one is not None]
+    assert ranged.scrub_radius_ends_mm == pytest.approx((min(radii), max(radii)))  # type: ignore[type-var]
+    assert ranged.scrub_change_ends_mm == pytest.approx((min(changes), max(changes)))  # type: ignore[type-var]
+
+
 def test_scrub_change_limit_gives_a_window_that_the_verdict_keeps(catalog: Catalog) -> None:
     """A limit on the change of scrub radius is met inside its window and missed outside."""
     scenario = load_scenario(PICKUP, ["limits.scrub_change=1"])

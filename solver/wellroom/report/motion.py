@@ -26,9 +26,11 @@ def _steering(fit: AxleFit, units: Units) -> list[str]:
     if steering is None:
         return []
     out = []
-    if steering.scrub_radius_mm is not None:
-        scrub = measures.with_unit(measures.length(steering.scrub_radius_mm, units), units)
-        change = _against(steering.scrub_change_mm, units)
+    if steering.scrub_radius_ends_mm is not None:
+        scrub = f"{_between(steering.scrub_radius_ends_mm, units)} {units}"
+        change = ""
+        if steering.scrub_change_ends_mm is not None:
+            change = f" ({_between(steering.scrub_change_ends_mm, units, sign=True)} {units} against today's)"
         out.append(
             f"scrub radius {scrub}{change}; positive: the contact stands outboard of the kingpin's axis"
         )
@@ -39,6 +41,17 @@ def _steering(fit: AxleFit, units: Units) -> list[str]:
             f"turning circle, wall to wall, {size}{_against(steering.turning_circle_change_mm, units)}"
         )
     return out
+
+
+def _between(ends: tuple[float, float], units: Units, sign: bool = False) -> str:
+    """Return a length, or both ends of its range, rounded outward."""
+    if ends[0] == ends[1]:
+        text = measures.length(ends[0], units)
+        return measures.plus(text) if sign else text
+    low, high = measures.length(ends[0], units, "down"), measures.length(ends[1], units, "up")
+    if sign:
+        low, high = measures.plus(low), measures.plus(high)
+    return low if low == high else f"{low} to {high}"
 
 
 def _against(change: float | None, units: Units) -> str:

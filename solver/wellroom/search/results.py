@@ -164,12 +164,17 @@ class Relief:
 
 @dataclass(frozen=True)
 class Steering:
-    """What the wheel's place does to a steered axle, and against today's [mm]; None where not known."""
+    """What the wheel's place does to a steered axle, and against today's [mm]; None where not known.
+
+    Where a measure of the kingpin is a range the scrub radius is known by its ends alone.
+    """
 
     scrub_radius_mm: float | None
     scrub_change_mm: float | None
     turning_circle_mm: float | None
     turning_circle_change_mm: float | None
+    scrub_radius_ends_mm: tuple[float, float] | None
+    scrub_change_ends_mm: tuple[float, float] | None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -15,6 +15,8 @@ from wellroom.search.tires import Tires
 from wellroom.trade.steering import scrub_radius_mm, turning_circle_mm
 from wellroom.trade.tire import loaded_radius_mm
 
+Ends = tuple[float, float]
+
 
 @dataclass(frozen=True)
 class Stand:
@@ -46,21 +48,34 @@ def scrub_kept(axle: Axle, now: Stand, radius: Floats, most: float) -> tuple[Flo
 def steering_of(scenario: Scenario, axle: Axle, here: Stand, now: Stand | None) -> results.Steering | None:
     """Return the steering of a wheel's place and today's; None on an axle that does not steer.
 
-    Of ranges the turning circle takes the ends that make it widest; a scrub radius needs single measures.
+    Of ranges the turning circle takes the ends that make it widest; a scrub radius becomes a range.
     """
     if not axle.steered:
         return None
-    s, lean = axle.steering, axle.steering.kingpin_inclination
-    scrub = change = None
-    single = [m for m in (s.kingpin_to_face, lean) if m is not None and not m.is_range]
-    if s.kingpin_to_face is not None and lean is not None and len(single) == 2:
-        king, tip = s.kingpin_to_face.value, lean.value
-        scrub = float(scrub_radius_mm(-here.shift, king, tip, here.radius))
-        if now is not None:
-            change = scrub - float(scrub_radius_mm(-now.shift, king, tip, now.radius))
+    scrub, change = _scrub(axle, here, now)
     circle, before = _circle(scenario, axle, here), None if now is None else _circle(scenario, axle, now)
     wider = None if circle is None or before is None else circle - before
-    return results.Steering(scrub, change, circle, wider)
+    return results.Steering(_single(scrub), _single(change), circle, wider, scrub, change)
+
+
+def _scrub(axle: Axle, here: Stand, now: Stand | None) -> tuple[Ends | None, Ends | None]:
+    """Return the ends of the scrub radius, and of its change against today's, over all ranges [mm]."""
+    king, lean = axle.steering.kingpin_to_face, axle.steering.kingpin_inclination
+    if king is None or lean is None:
+        return None, None
+
+    def at(where: Stand, face: float, tip: float) -> float:
+        return float(scrub_radius_mm(-where.shift, face, tip, where.radius))
+
+    ends = at(here, king.low, lean.high), at(here, king.high, lean.low)
+    if now is None:
+        return ends, None
+    moved = [at(here, king.value, tip) - at(now, king.value, tip) for tip in (lean.low, lean.high)]
+    return ends, (min(moved), max(moved))
+
+
+def _single(ends: Ends | None) -> float | None:
+    return None if ends is None or ends[0] != ends[1] else ends[0]
 
 
 def _circle(scenario: Scenario, axle: Axle, at: Stand) -> float | None:
