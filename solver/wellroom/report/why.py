@@ -110,7 +110,11 @@ def _miss_words(check: Check, units: Units) -> str:
     if check.contact is not None:
         return tight_words(check, units)
     short = measures.margin(check, units)
-    return f"misses {check.wording}" + ("" if short == measures.DASH else f" by {short.lstrip('-')}")
+    return (
+        f"not met: {check.wording}"
+        if short == measures.DASH
+        else f"{short.lstrip('-')} short: {check.wording}"
+    )
 
 
 # --- ways out -------------------------------------------------------------------------------------

@@ -147,11 +147,8 @@ class _Closed:
             lever for lever in self._steady if lever not in amounts and (part is None or lever.touches(part))
         ]
         used = frozenset().union(*self._ways)
-        for some in (more, [lever for lever in more if lever not in used]):
-            grown = {**amounts, **{lever: lever.most for lever in some}}
-            if not self._opens(part, grown):
-                break
-        else:
+        grown = {**amounts, **{lever: lever.most for lever in more if lever not in used}}
+        if self._opens(part, grown):
             grown = dict(amounts)
             for lever in more:
                 if not self._opens(part, {**grown, lever: lever.most}):
