@@ -59,6 +59,8 @@ class Openings:
         left = np.ones(len(pair), dtype=bool)
         for id_, away in other_misses(asked, self._tires, self._rims, pair, backspace):
             left &= (away == 0.0) | (id_.split(".")[1] in but)
+        if scenario.change.adapter is not None and scenario.change.adapter.at(name):
+            left &= ~self._rims.adapter.astype(bool)[pair]  # adapters are never stacked
         pair, backspace = pair[left], backspace[left]
         for late in late_things(room, self._sweeps):
             if not len(pair):

@@ -198,7 +198,10 @@ def ways_out(
         for amounts in _at_most(some):
             if not closed.holds(amounts):
                 least = _least(trials, amounts)
-                ways.append(WayOut(least, trials.worked(least)))
+                work = trials.worked(least)
+                if not work.answer.plans:  # the plan's own limit struck
+                    return tuple(ways), False
+                ways.append(WayOut(least, work))
                 done.append(frozenset(some))
                 break
     return tuple(ways), True
