@@ -66,6 +66,7 @@ def at(name: str, lever: Lever | None, amount: float = 0.0) -> Case:
     """Return a scenario's case with one lever pulled."""
     found, stance = scenario(name), SCENARIOS[name][1]
     amounts = {} if lever is None else {lever: amount}
+    SWEEPS.next_round()
     return prepare(pulled(found, stance, amounts), CATALOG, stance, None, SWEEPS)
 
 
