@@ -203,7 +203,7 @@ def _physical(scenario: Scenario, name: results.Axle, cap: Callable[[str], float
     flare = _steps(_FLARE - done["flare"], middling)
     follows = "it moves what poke is measured from, and gives no clearance; overall width"
     yield from lever("flare", 4, flare, frozenset({"poke"}), follows, alone=True)
-    if not done["centre_axle"] and len(_sides(axle)) > 1:
+    if not done["centre_axle"] and _sides(axle) - {"both"}:
         follows = "track bar, perches; driveshaft angle"
         yield from lever("centre_axle", 3, _either_way(_CENTRE, middling), _PLACE, follows, alone=True)
     if not done["axle_forward"]:
