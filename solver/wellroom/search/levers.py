@@ -12,12 +12,12 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
+from wellroom.scenario.build import build_room
 from wellroom.scenario.change import Each, EachFlag
 from wellroom.scenario.changes import shifted
 from wellroom.scenario.model import Axle, Scenario
 from wellroom.search import results
 from wellroom.search.wishes import RATIO
-from wellroom.trade.motion import bump_mm
 from wellroom.units import MM_PER_IN, Kind, Measure, Units, shown
 
 DROPPED = math.inf
@@ -183,7 +183,7 @@ def _physical(scenario: Scenario, name: results.Axle, cap: Callable[[str], float
         if not done["roll_lip"] and any(lip.flange is not None and lip.out is not None for lip in axle.lip):
             follows = "heat, paint, seam"
             yield from lever("roll_lip", 3, (1.0,), _LIP, follows, kind=None)
-    most = _spacer_most(axle, cap) - done["stop_spacer"]
+    most = _spacer_most(scenario, name, cap)
     yield from lever(
         "stop_spacer", 2, _steps(most, fine), _ROOM, "less up-travel: a harsher ride", cap="up_travel_min"
     )
@@ -220,13 +220,19 @@ def _sides(axle: Axle) -> set[str]:
     return {*(lip.side for lip in axle.lip), *(near.side for near in axle.near)}
 
 
-def _spacer_most(axle: Axle, cap: Callable[[str], float]) -> float:
-    """Return the thickest spacer [mm] that leaves the up-travel asked for; 0 where travel is not known."""
-    travel = axle.travel
-    if travel.stop_gap is None or travel.stop_rubber is None or travel.stop_ratio is None:
+def _spacer_most(scenario: Scenario, name: results.Axle, cap: Callable[[str], float]) -> float:
+    """Return the thickest spacer [mm], beside one that is there, that leaves the up-travel asked for; 0 where
+    the bump is not known.
+    """
+    travel = getattr(scenario.axle, name).travel
+    bump = build_room(scenario, name).motion.up.high
+    if not bump:
         return 0.0
-    bump = float(bump_mm(travel.stop_gap.high, travel.stop_rubber.high, travel.stop_ratio.high))
-    return min((bump - cap("up_travel_min")) / travel.stop_ratio.high, travel.stop_gap.high)
+    change, ratio = scenario.change, 1.0 if travel.stop_ratio is None else travel.stop_ratio.high
+    lift = 0.0 if change.spring_lift is None else change.spring_lift.at(name)
+    had = 0.0 if change.stop_spacer is None else change.stop_spacer.at(name)
+    most = (bump + lift - cap("up_travel_min")) / ratio
+    return most if travel.stop_gap is None else min(most, travel.stop_gap.high - had)
 
 
 def _body(scenario: Scenario, cap: Callable[[str], float]) -> Iterator[Lever]:
