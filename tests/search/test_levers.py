@@ -173,12 +173,10 @@ def test_lever_is_said_in_words(name: str, lever: Lever) -> None:
 
 
 def test_levers_at_their_caps_are_within_what_the_scenario_allows() -> None:
-    """Each at its most is no fault of the file; a step more of what a cap ends is."""
+    """Each at its most is no fault of the file."""
     for name in SCENARIOS:
         found, stance = scenario(name), SCENARIOS[name][1]
         for lever in levers(name):
-            if lever.kind is None or lever.most == DROPPED:
-                continue
             sets = sets_of(found, stance, {lever: lever.most})
             assert parse_scenario(found.text, found.file, [*found.sets, *sets])
 
@@ -190,6 +188,26 @@ def test_caps_that_are_not_stated_are_listed_as_assumed() -> None:
     assert [one.path for one in bare.assumed] == paths
     stated = levers_of(scenario("fire_tender"), (), "shelf")
     assert stated.assumed == ()
+
+
+def test_stops_are_not_moved_where_a_pose_was_measured() -> None:
+    """A pose measured at a lock is left out once a stop keeps the axle from it: that is no way out."""
+    pose = (
+        '[[axle.front.pose]]\nwhat = "full lock"\nlock = 30\n[[axle.front.pose.near]]\nwhat = "bracket"\n'
+        'moves_with = "frame"\nclock = 80\nradius = 12\nin = -4\n\n[axle.rear]\n'
+    )
+    text = (scenarios_dir() / "least.toml").read_text(encoding="utf-8").replace("[axle.rear]\n", pose, 1)
+    names = {(one.name, one.axle) for one in levers_of(parse_scenario(text, "pose.toml"), (), None).levers}
+    assert not {("steering_stop", "front"), ("stop_spacer", "front")} & names
+    assert ("trim", "front") in names
+
+
+def test_load_reserve_is_given_up_to_nothing_and_no_further() -> None:
+    """The last amount leaves no reserve; none leaves less than the rating."""
+    found = wellroom.load_scenario(scenarios_dir() / "least.toml", ["limits.load_reserve=2.5"])
+    lever = next(one for one in levers_of(found, (), None).levers if one.name == "load_reserve")
+    assert lever.amounts == (-1.0, -2.0, -2.5)
+    assert sets_of(found, None, {lever: lever.most}) == ("limits.load_reserve=0",)
 
 
 def test_lever_adds_to_what_is_changed_already() -> None:

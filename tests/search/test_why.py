@@ -247,7 +247,7 @@ def test_openings_say_what_find_says(axle: Any) -> None:
 
 
 def test_why_document_is_the_same_bytes_and_has_every_key() -> None:
-    """Asked twice: one answer; what is unknown is null, and no amount is beyond its cap."""
+    """Asked twice: one answer; what is unknown is null."""
     one, two = (why(read(PICKUP[0], PICKUP_SETS), CATALOG, stance=PICKUP[1], top=2) for _ in range(2))
     texts = [json.dumps(document(result), allow_nan=False) for result in (one, two)]
     assert texts[0] == texts[1]

@@ -15,10 +15,12 @@ if TYPE_CHECKING:
     from wellroom.search.why_results import Clash, Near, Pull, Tried, Way, WhyResult
 
 MOST_CLASHES = 6
+_PLATE = "its maker's load rating, studs and pilot for this hub; never stack two"
 _NOT_TRIED = (
     "Not among them, though a shop may do it: another brake (never below the original capacity), redrilled "
-    "hubs, another axle, tires and wheels that are in no catalog here. One change that moves axle or body "
-    "goes alone at each axle. A lower cost is easier on the vehicle: common practice, no source."
+    "hubs, another axle, tires and wheels that are in no catalog here, springs that lift with a stop spacer "
+    "as thick. Of moving the axle, lifting, flares and adapters one goes alone at each axle; where a pose "
+    "was measured no stop is moved. A lower cost is easier on the vehicle: common practice, no source."
 )
 
 
@@ -131,7 +133,7 @@ def _ways(result: WhyResult, units: Units) -> list[Block]:
     for number, way in enumerate(result.ways, 1):
         blocks += _way(number, way, units)
     if not result.complete:
-        says = "The search ended at its limit: there may be other ways out, also easier ones."
+        says = "The search ended at its limit: there may be more ways out, none easier than where it ended."
         blocks.append(Text(says, "bad", indent=2, hang=2))
     return blocks
 
@@ -141,9 +143,11 @@ def _way(number: int, way: Way, units: Units) -> list[Block]:
     blocks: list[Block] = [Text(f"{number}. cost {way.cost}: {changes}", "strong", indent=2, hang=3)]
     blocks.append(Text(f"then the best is {_plan_words(way.plan, units)}", indent=5, hang=2))
     follows = {pull.name.replace("_", " "): pull.follows for pull in way.pulls}
-    blocks.append(Text("; ".join(f"{name}: {words}" for name, words in follows.items()), indent=5, hang=2))
+    blocks += [Text(f"{name}: {words}", indent=5, hang=2) for name, words in follows.items()]
+    if any(fit.wheel.adapter_mm for fit in way.plan.axles.values()):
+        blocks.append(Text(f"stocked adapter: {_PLATE}", indent=5, hang=2))
     sets = " ".join(f"--set '{one}'" for one in way.sets)
-    blocks.append(Text(f"to see it whole: fit with {sets}", "dim", indent=5, hang=2))
+    blocks.append(Text(f"to see it whole: the same with fit, and {sets}", "dim", indent=5, hang=2))
     return blocks
 
 
@@ -152,7 +156,7 @@ def _plan_words(plan: Plan, units: Units) -> str:
     if plan.score is not None:
         words.append("every wish met" if plan.score == 0 else f"score {plan.score}")
     if plan.price is not None:
-        words.append(f"price {measures.money(plan.price)}")
+        words.append(f"price {measures.money(plan.price)} without the changes")
     return ", ".join([*words, *gearing_words(plan)[:1]]) if any_gear(plan) else ", ".join(words)
 
 
@@ -171,7 +175,7 @@ _WORDS = {
     "flare": "a flare {by} broad at the {axle}",
     "centre_axle": "move the {axle} axle {by} to the {way}",
     "axle_forward": "move the {axle} axle {by} {way}",
-    "adapter": "adapters {by} thick on the {axle} hubs",
+    "adapter": "adapters {to} thick on the {axle} hubs",
     "budget": "raise the budget to {to}",
     "mass": "allow {to} of wheels and tires",
     "overall_width": "allow {to} over the tires",
@@ -188,8 +192,9 @@ def pull_words(pull: Pull, units: Units) -> str:
         return f"take {pull.name.replace('_', ' ')} as a wish, no longer as a must"
     if pull.path.startswith("limits.") and pull.to is None and pull.name != "same_wheel_all_round":
         return f"give up the limit on {pull.name.replace('_', ' ')}"
-    by = measures.amount(abs(pull.amount or 0.0), pull.unit, units, "near", sign=False)
-    to = "" if pull.to is None else measures.amount(pull.to, pull.unit, units, "near", sign=False)
+    by = measures.amount(abs(pull.amount or 0.0), pull.unit, units, "up", sign=False)
+    way_of = "down" if pull.name == "load_reserve" else "up"
+    to = "" if pull.to is None else measures.amount(pull.to, pull.unit, units, way_of, sign=False)  # type: ignore[arg-type]  # one of the two
     forward, back = _WAYS.get(pull.name, ("", ""))
     way = forward if (pull.amount or 0.0) > 0.0 else back
     return _WORDS[pull.name].format(axle=pull.axle, by=_degrees(by), to=_degrees(to), way=way)
@@ -221,4 +226,4 @@ def _tried(result: WhyResult, units: Units) -> list[Block]:
 def _most(one: Tried, units: Units) -> str:
     if one.most is None:
         return measures.DASH
-    return _degrees(measures.amount(one.most, one.unit, units, "near", sign=False))
+    return _degrees(measures.amount(one.most, one.unit, units, "down", sign=False))

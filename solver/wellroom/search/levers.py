@@ -17,11 +17,13 @@ from wellroom.scenario.change import Each, EachFlag
 from wellroom.scenario.changes import shifted
 from wellroom.scenario.model import Axle, Scenario
 from wellroom.search import results
-from wellroom.search.wishes import RATIO
-from wellroom.units import MM_PER_IN, Kind, Measure, Units, shown
+from wellroom.search.wishes import RATIO, STEPS
+from wellroom.units import KG_PER_LB, MM_PER_IN, Kind, Measure, Units, shown
 
 DROPPED = math.inf
 """The amount of a limit that is given up altogether."""
+_MOST_MONEY = 10_000_000.0
+"""The greatest budget that a scenario may state."""
 _MOST: dict[str, tuple[float, Kind, str]] = {
     "trim_max": (2.0 * MM_PER_IN, Kind.LENGTH, "as much as most fenders take before door gap and cab corner"),
     "lift_max": (3.0 * MM_PER_IN, Kind.LENGTH, "more asks for other shafts, links and steering joints"),
@@ -32,9 +34,15 @@ _MOST: dict[str, tuple[float, Kind, str]] = {
 _FLARE, _CENTRE, _FORWARD = 4.0 * MM_PER_IN, 0.5 * MM_PER_IN, 1.0 * MM_PER_IN
 _ADAPTER = (1.0 * MM_PER_IN, 4.0 * MM_PER_IN)
 _HAIR = 1e-9
-_WISH = "it stays a wish, and is missed by as little as can be"
+_WISH = "it counts in the score again, as any other wish"
 _REQUIRED = {RATIO: "gearing"}
 """Requirements that are called otherwise than their wish."""
+NAMES = (
+    *("trim", "roll_lip", "stop_spacer", "steering_stop", "body_lift", "spring_lift", "flare", "centre_axle"),
+    *("axle_forward", "adapter", "budget", "mass", "overall_width", "scrub_change", "load_reserve"),
+    *("same_wheel_all_round", *STEPS),
+)
+"""All that a lever may be called."""
 _OF_BOTH = frozenset({"budget", "mass", "same_wheel", "gearing"})
 """Requirements of front and rear together, which no axle has by itself."""
 
@@ -90,12 +98,15 @@ def _steps(most: float, step: float, least: float = 0.0) -> tuple[float, ...]:
     return tuple(k * step for k in range(first, math.floor(most / step + _HAIR) + 1))
 
 
-def _either_way(most: float, step: float) -> tuple[float, ...]:
-    return tuple(way * amount for amount in _steps(most, step) for way in (1.0, -1.0))
+def _either_way(most: float, step: float, done: float) -> tuple[float, ...]:
+    """Return steps either way that stay within ``most`` of what was measured, ``done`` being there."""
+    both = (way * amount for amount in _steps(2.0 * most, step) for way in (1.0, -1.0))
+    return tuple(amount for amount in both if abs(done + amount) <= most + _HAIR)
 
 
 _LIP, _ROOM = frozenset({"lip"}), frozenset({"lip", "near"})
-_PLACE = _ROOM | {"poke", "gap"}
+_LOOKS = frozenset({"poke", "gap"})
+_PLACE = _ROOM | _LOOKS
 
 
 @dataclass(frozen=True)
@@ -183,12 +194,13 @@ def _physical(scenario: Scenario, name: results.Axle, cap: Callable[[str], float
         if not done["roll_lip"] and any(lip.flange is not None and lip.out is not None for lip in axle.lip):
             follows = "heat, paint, seam"
             yield from lever("roll_lip", 3, (1.0,), _LIP, follows, kind=None)
-    most = _spacer_most(scenario, name, cap)
+    # a pose that was measured at a stop is no guide to a tighter one: there no stop is moved
+    most = 0.0 if axle.pose else _spacer_most(scenario, name, cap)
     yield from lever(
         "stop_spacer", 2, _steps(most, fine), _ROOM, "less up-travel: a harsher ride", cap="up_travel_min"
     )
     lock = axle.steering.lock_inner_wheel
-    if axle.steered and lock is not None:
+    if axle.steered and lock is not None and not axle.pose:
         outer = axle.steering.lock_outer_wheel
         most = lock.value - done["steering_stop"] - cap("lock_min")
         if outer is not None:
@@ -199,21 +211,24 @@ def _physical(scenario: Scenario, name: results.Axle, cap: Callable[[str], float
     lift, droop = cap("lift_max"), axle.travel.droop
     spring = _steps((lift if droop is None else min(lift, droop.high)) - done["spring_lift"], coarse)
     follows = "at full bump nothing changes; the after-lift list; measure the lip again after it settles"
-    yield from lever("spring_lift", 6, spring, frozenset({"gap"}), follows, alone=True, cap="lift_max")
+    yield from lever(
+        "spring_lift", 6, spring, frozenset({"gap", "poke"}), follows, alone=True, cap="lift_max"
+    )
     flare = _steps(_FLARE - done["flare"], middling)
     follows = "it moves what poke is measured from, and gives no clearance; overall width"
     yield from lever("flare", 4, flare, frozenset({"poke"}), follows, alone=True)
-    if not done["centre_axle"] and _sides(axle) - {"both"}:
+    if _sides(axle) - {"both"}:
         follows = "track bar, perches; driveshaft angle"
-        yield from lever("centre_axle", 3, _either_way(_CENTRE, middling), _PLACE, follows, alone=True)
-    if not done["axle_forward"]:
-        follows = "driveshaft, drag link, spring perches"
-        yield from lever("axle_forward", 3, _either_way(_FORWARD, coarse), _PLACE, follows, alone=True)
-    if not done["adapter"]:
-        follows = "its own load rating, studs, bore and pilot are not judged here; never stack two"
-        out = _PLACE | {"disc", "brake", "hub_protrusion", "overall_width", "scrub_change"}
-        plates = _steps(_ADAPTER[1], coarse, _ADAPTER[0])
-        yield from lever("adapter", 7, plates, out, follows, alone=True)
+        yield from lever(
+            "centre_axle", 3, _either_way(_CENTRE, middling, done["centre_axle"]), _PLACE, follows, alone=True
+        )
+    follows = "driveshaft, drag link, spring perches"
+    ways = _either_way(_FORWARD, coarse, done["axle_forward"])
+    yield from lever("axle_forward", 3, ways, _PLACE, follows, alone=True)
+    follows = "its own load rating, studs, bore and pilot are not judged here, nor its price; never stack two"
+    out = _PLACE | {"disc", "brake", "hub_protrusion", "overall_width", "scrub_change"}
+    plates = _steps(_ADAPTER[1] - done["adapter"], coarse, 0.0 if done["adapter"] else _ADAPTER[0])
+    yield from lever("adapter", 7, plates, out, follows, alone=True)
 
 
 def _sides(axle: Axle) -> set[str]:
@@ -240,7 +255,7 @@ def _body(scenario: Scenario, cap: Callable[[str], float]) -> Iterator[Lever]:
     had = 0.0 if done is None else max(done.at(axle) for axle in results.AXLES)
     amounts = _steps(cap("lift_max") - had, MM_PER_IN / 2.0 if scenario.units == "in" else 10.0)
     if amounts:
-        path, relaxes = "change.body_lift", _ROOM | {"gap"}
+        path, relaxes = "change.body_lift", _PLACE
         follows = "steering shaft, hoses, bumper, fan shroud; the law"
         yield Lever(
             *("body_lift", None, path, Kind.LENGTH, 7, amounts, relaxes, follows),
@@ -253,16 +268,24 @@ def _body(scenario: Scenario, cap: Callable[[str], float]) -> Iterator[Lever]:
 def _limits(scenario: Scenario) -> Iterator[Lever]:
     limits, units = scenario.limits, scenario.units
     fine = MM_PER_IN / 8.0 if units == "in" else 2.0
-    for key, kind, step, requirement in (
-        ("budget", Kind.PLAIN, 10.0, "budget"),
-        ("mass", Kind.MASS, 1.0 if units == "mm" else 0.45359237, "mass"),
-        ("overall_width", Kind.LENGTH, fine, "overall_width"),
-        ("scrub_change", Kind.LENGTH, fine, "scrub_change"),
-        ("load_reserve", Kind.PERCENT, -1.0, "load_reserve"),
+    for key, kind, step, most in (
+        ("budget", Kind.PLAIN, 10.0, DROPPED),
+        ("mass", Kind.MASS, 1.0 if units == "mm" else KG_PER_LB, 5000.0),
+        ("overall_width", Kind.LENGTH, fine, 3000.0),
+        ("scrub_change", Kind.LENGTH, fine, 300.0),
     ):
-        if getattr(limits, key) is not None:
+        measure: Measure | None = getattr(limits, key)
+        if measure is not None:
             path, words = f"limits.{key}", "the limit is your own word"
-            yield Lever(key, None, path, kind, 2, (step, DROPPED), frozenset({requirement}), words)
+            amounts = (step, DROPPED) if most == DROPPED else _steps(most - measure.value, step)
+            if amounts:
+                yield Lever(key, None, path, kind, 2, amounts, frozenset({key}), words)
+    if limits.load_reserve is not None and limits.load_reserve.value > 0.0:
+        value = limits.load_reserve.value
+        amounts = (*(-less for less in _steps(value - _HAIR, 1.0)), -value)
+        words = "weigh the axle as loaded; never below what tires and wheels are rated for"
+        path = "limits.load_reserve"
+        yield Lever("load_reserve", None, path, Kind.PERCENT, 2, amounts, frozenset({"load_reserve"}), words)
     if limits.same_wheel_all_round:
         words = "front and rear differ: spare and rotation"
         path = "limits.same_wheel_all_round"
@@ -302,7 +325,9 @@ def _pulled(scenario: Scenario, stance: str | None, lever: Lever, amount: float)
 def _limit(scenario: Scenario, lever: Lever, amount: float) -> Measure | bool | None:
     if lever.name == "same_wheel_all_round":
         return False
-    return None if amount == DROPPED else shifted(getattr(scenario.limits, lever.name), amount)
+    if amount == DROPPED:
+        return Measure.exact(_MOST_MONEY)
+    return shifted(getattr(scenario.limits, lever.name), amount)
 
 
 def sets_of(scenario: Scenario, stance: str | None, amounts: Amounts) -> tuple[str, ...]:

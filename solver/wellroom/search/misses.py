@@ -122,10 +122,13 @@ def _opened(
     sets = _Sets(len(pair))
     for name, away in other_misses(asked, tires, rims, pair, backspace):
         sets.put(name, away)
-    for thing, judged, new in distinct_closings(asked, rims):
+    things = list(distinct_closings(asked, rims))
+    alike = {bare(thing.id) for thing, _, new in things if not new}
+    for thing, judged, new in things:
         if new:
             fouled = thing_interval(thing, parts.of(thing), rims.to_centre, mud)
-            sets.put(thing.id, fouled_by(fouled, judged, pair, backspace))
+            name = bare(thing.id) if bare(thing.id) in alike else thing.id
+            sets.put(name, fouled_by(fouled, judged, pair, backspace))
     for ids, off, row in sets.nearest():
         yield ids, off, int(pair[row]), float(backspace[row])
 
@@ -208,6 +211,11 @@ class _Sets:
     def _named(self, code: Ints) -> frozenset[str]:
         every = enumerate(self._names)
         return frozenset(name for k, name in every if int(code[k // _WORD]) >> (k % _WORD) & 1)
+
+
+def bare(id_: str) -> str:
+    """Return an id without its side: what stands alike on both sides is told once, by that."""
+    return id_.removesuffix(".left").removesuffix(".right")
 
 
 def _minimal(found: list[Nearest]) -> tuple[Nearest, ...]:

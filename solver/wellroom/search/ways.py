@@ -4,7 +4,8 @@ Sets of up to five levers are looked at in order of cost. Of each the levers are
 scenario is swept again and asked like any other. A set is passed over where its levers can't relax all of any
 set that the combinations miss (`misses`), where a way out found before is part of it, or where it is part of
 a larger set that was seen to leave nothing: levers are *steady*, more of one never takes a fit away. Those
-that are not are tried at each amount; one of those that move the axle or the body goes alone at each axle.
+that are not are tried at each amount; of those that move axle or body, flares and adapters one goes alone at
+each axle.
 
 Of a set that lets something fit the amounts are drawn in by whole steps, the hardest lever first, until each
 is the least that the others leave it.
@@ -31,7 +32,7 @@ from wellroom.search.plan_data import AxleRows
 from wellroom.search.sweeps import Sweeps
 
 MOST_CHANGES = 5
-MOST_TRIALS = 1000
+MOST_TRIALS = 600
 """Scenarios tried before the search ends unfinished."""
 _MOST_DOUBLINGS = 20
 _KEEP = 16
@@ -108,6 +109,8 @@ class Trials:
         mine = {lever: a for lever, a in amounts.items() if lever.touches(axle)}
         key = (axle, frozenset(mine.items()))
         if key not in self._rows:
+            if len(self._rows) == _KEEP:
+                self._rows.clear()
             self._rows[key] = axle_rows(self._case(mine), self.catalog, axle, self.tires, self.rims)
         return self._rows[key]
 

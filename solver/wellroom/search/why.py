@@ -16,8 +16,8 @@ from wellroom.search.case import Case, Progress, prepare
 from wellroom.search.fit import Worked, bought, joint_of, wanted_rims, wanted_tires, within_changes, worked
 from wellroom.search.header import header
 from wellroom.search.judge import judge
-from wellroom.search.levers import DROPPED, Lever, Levers, levers_of, pulled, sets_of
-from wellroom.search.misses import Misses, clashes, misses
+from wellroom.search.levers import DROPPED, NAMES, Lever, Levers, levers_of, pulled, sets_of
+from wellroom.search.misses import Misses, bare, clashes, misses
 from wellroom.search.openings import Openings
 from wellroom.search.plan import drops
 from wellroom.search.requirements import wording
@@ -58,6 +58,10 @@ def why(
     the way of the wishes. ``tires``, ``rims``: as for ``fit``; ``without``: names of changes that are out of
     the question. Raises RequestError for what can't be read.
     """
+    for name in without:
+        if name not in NAMES:
+            expected = f"one of {', '.join(NAMES)}{nearest_name(name, NAMES)}"
+            raise RequestError([Fault("--without", 0, "change", repr(name), expected)])
     sweeps = Sweeps()
     case = prepare(scenario, catalog, stance, progress, sweeps)
     work = worked(case, catalog, 1, tires, rims, progress)
@@ -109,11 +113,6 @@ def _wanted(scenario: Scenario, case: Case, without: Sequence[str], *, aims_at_w
     """Return the levers but those that are out of the question; a must may be given up only for a fit."""
     musts = () if case.stance is None or aims_at_wishes else case.stance.must
     levers = levers_of(scenario, musts, case.stance_name)
-    names = list(dict.fromkeys(lever.name for lever in levers.levers))
-    for name in without:
-        if name not in names:
-            expected = f"one of {', '.join(names)}{nearest_name(name, names)}"
-            raise RequestError([Fault("--without", 0, "change", repr(name), expected)])
     left = tuple(lever for lever in levers.levers if lever.name not in without)
     caps = {f"limits.{lever.cap}" for lever in left}
     return Levers(left, tuple(one for one in levers.assumed if one.path in caps))
@@ -137,13 +136,14 @@ def _clashes(work: Worked, missed: Mapping[results.Axle, Misses]) -> tuple[tuple
     for axle, one in missed.items():
         sets, whole = clashes(one.sets, _UNDER_WAY)
         complete = complete and whole
-        out += [Clash(axle, *_named(ids), one.rated) for ids in sets]
+        out += [Clash(axle, *_named(ids), one.rated) for ids in sets[:MOST_CLASHES] if ids]
+        complete = complete and len(sets) <= MOST_CLASHES
     if not out:
         rows = work.rows
         sets, whole = clashes(drops(rows["front"], rows["rear"], work.gears, joint_of(work.case)), _UNDER_WAY)
         complete = complete and whole
-        out += [Clash("plan", *_named(ids), None) for ids in sets]
-    return tuple(out[:MOST_CLASHES]), complete and len(out) <= MOST_CLASHES
+        out += [Clash("plan", *_named(ids), None) for ids in sets if ids]
+    return tuple(out), complete
 
 
 def _named(ids: frozenset[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
@@ -165,7 +165,8 @@ def _nearest(
         for found in sorted(near, key=lambda n: (n.away, len(n.missed), sorted(n.missed)))[:MOST_NEAR]:
             tire, rim = tires.take([found.tire]), rims.take([found.rim])
             judged = judge(case.asked[axle], tire, rim, found.backspace, bought(case, axle))
-            yield Near(axle, tuple(sorted(found.missed)), judged.fit)
+            ids = (check.id for check in judged.fit.checks)
+            yield Near(axle, tuple(id_ for id_ in ids if {id_, bare(id_)} & found.missed), judged.fit)
 
 
 # --- ways out -----------------------------------------------------------------------------------
