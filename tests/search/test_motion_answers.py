@@ -161,6 +161,7 @@ def test_relief_leaves_out_what_was_measured_beyond_the_stop(catalog: Catalog) -
     (missed,) = (c.id for c in fit.checks if c.id.endswith("bracket.right") and c.ok is False)
     (relief,) = (r for r in fit.relief if r.thing == missed and r.unit == "deg")
     assert relief.clears is not None
+    assert relief.posed
     again = plain("solid", POSED, f"change.steering_stop={relief.full - relief.clears}")
     checks = front_of(again, catalog, **WHEEL).checks
     assert all(c.ok for c in checks if c.id.startswith("front.near.bracket"))

@@ -62,6 +62,11 @@ def _against(change: float | None, units: Units) -> str:
 
 def _relief(relief: Relief, units: Units) -> str:
     """Return how far one thing lets one part of the motion go."""
+    again = "; what was measured at a pose beyond that counts no more, so measure it again at the new stop"
+    return _moves(relief, units) + (again if relief.posed and relief.clears is not None else "")
+
+
+def _moves(relief: Relief, units: Units) -> str:
     thing = relief.thing.split(".", 1)[1].removeprefix("near.").replace("_", " ").replace(".", ", ")
     if relief.unit == "deg":
         lead = f"{thing}: {_before(relief, _degrees(relief.touches), 'degrees of ')}"

@@ -46,10 +46,13 @@ def reliefs(
         if check is None or check.contact is None:
             continue
         fouled = _Fouled(asked, thing, parts, shift, tread)
+        found: list[results.Relief] = []
         if check.contact.lock_deg:
-            out.extend(fouled.by_lock())
+            found.extend(fouled.by_lock())
         if (check.contact.travel_mm or 0.0) > 0.0 and fouled.motion.up.high > 0.0:
-            out.append(fouled.by_bump())
+            found.append(fouled.by_bump())
+        posed = any(item.stood != (None, None) for item in thing.items)
+        out += [replace(relief, posed=posed) for relief in found]
     return tuple(out)
 
 

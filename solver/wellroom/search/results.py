@@ -150,7 +150,8 @@ class Relief:
 
     ``full`` as it is; ``touches``: how far it may go before contact, the other direction of lock aside;
     ``clears``: how far, with the clearance asked for, both locks being drawn in by as much. None: not even
-    the least of it helps. ``spacer_mm``: what under the bump stop leaves as much bump as clears.
+    the least of it helps. ``spacer_mm``: what under the bump stop leaves as much bump as clears. ``posed``:
+    the thing was measured again at a pose, which counts no more once a stop keeps the axle from it.
     """
 
     thing: str
@@ -160,6 +161,7 @@ class Relief:
     touches: float | None
     clears: float | None
     spacer_mm: float | None = None
+    posed: bool = False
 
 
 @dataclass(frozen=True)

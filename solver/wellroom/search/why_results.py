@@ -78,7 +78,8 @@ class WhyResult(Header):
 
     ``aim``: what stands in the way of was asked: "fit", where nothing fits, "wishes", where something fits
     but no combination meets every wish; None where nothing stands in the way. ``clashes_complete``: all
-    minimal ones are listed. ``complete``: no cheaper way out of up to ``most_changes`` changes was left out.
+    minimal ones are listed. ``complete``: no cheaper way out of up to ``most_changes`` of the changes tried
+    was left out.
     """
 
     command: str = "why"
