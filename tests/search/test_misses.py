@@ -18,6 +18,7 @@ from wellroom.search.case import Case, prepare
 from wellroom.search.fit import wanted_rims, wanted_tires
 from wellroom.search.judge import judge
 from wellroom.search.misses import Misses, _Sets, by_rating, clashes, misses, steps_of
+from wellroom.search.requirements import bare
 from wellroom.search.results import AxleFit
 from wellroom.search.rims import Rims
 from wellroom.search.tires import Tires
@@ -65,7 +66,7 @@ def test_nearest_of_each_set_is_judged_to_miss_just_that_set(
 
 def _sided(ids: frozenset[str]) -> frozenset[str]:
     """Return ids without their sides: what stands alike on both is told once."""
-    return frozenset(id_.removesuffix(".left").removesuffix(".right") for id_ in ids)
+    return frozenset(bare(id_) for id_ in ids)
 
 
 @pytest.mark.parametrize(("name", "axle", "sets"), CASES, ids=NAMES)

@@ -200,8 +200,8 @@ def test_scrub_radius_of_a_leaning_range_has_the_ends_of_single_measures(catalog
             singles.append(front_of(load_scenario(PICKUP, one), catalog, **BIG).steering)
     radii = [one.scrub_radius_mm for one in singles if one is not None]
     changes = [one.scrub_change_mm for one in singles if one is not None]
-    assert ranged.scrub_radius_ends_mm == pytest.approx((min(radii), max(radii)))  # type: ignore[type-var]
-    assert ranged.scrub_change_ends_mm == pytest.approx((min(changes), max(changes)))  # type: ignore[type-var]
+    assert ranged.scrub_radius_ends_mm == pytest.approx((min(radii), max(radii)))  # type: ignore[type-var]  # all are known
+    assert ranged.scrub_change_ends_mm == pytest.approx((min(changes), max(changes)))  # type: ignore[type-var]  # all are known
 
 
 def test_scrub_change_limit_gives_a_window_that_the_verdict_keeps(catalog: Catalog) -> None:

@@ -27,7 +27,7 @@ from wellroom.search.judge import judge
 from wellroom.search.plan import best_plans
 from wellroom.search.plan_data import AxleRows, GearOptions, Joint, PlanResult, PlanRow
 from wellroom.search.request import named_rims, named_tires
-from wellroom.search.requirements import wording
+from wellroom.search.requirements import bare, wording
 from wellroom.search.rims import Rims, made_rims, rims_from, stocked_rims
 from wellroom.search.tires import Tires, catalog_tires
 from wellroom.search.whole import judged_today, whole
@@ -69,7 +69,7 @@ def fit_case(
     plans = tuple(work.plan(rank) for rank in range(1, len(work.answer.plans) + 1))
     found = work.found
     fell = [
-        results.Fell(id_, wording(_bare(id_)), count)
+        results.Fell(id_, wording(bare(id_)), count)
         for axle in results.AXLES
         for id_, count in found[axle].fell
         if count
@@ -165,10 +165,6 @@ def axle_rows(
 def wanted_tires(catalog: Catalog, named: Sequence[str], notes: list[str]) -> Tires:
     """Return the tires named, all of the catalog's where none is; what is to be said of them is noted."""
     return named_tires(named, catalog, notes) if named else catalog_tires(catalog)
-
-
-def _bare(id_: str) -> str:
-    return id_.removesuffix(".left").removesuffix(".right")
 
 
 def _wheels(case: Case, axle: results.Axle, catalog: Catalog) -> list[dict[str, Any]]:

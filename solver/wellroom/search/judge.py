@@ -19,7 +19,7 @@ from wellroom.search import candidates as rows
 from wellroom.search import results
 from wellroom.search.candidates import Asked
 from wellroom.search.clear import Thing, thing_margin
-from wellroom.search.requirements import BY_KEY, NO_NUMBER, wording
+from wellroom.search.requirements import BY_KEY, NO_NUMBER, bare, wording
 from wellroom.search.rims import Rims
 from wellroom.search.sections import nominal_section
 from wellroom.search.steer import stand, steering_of
@@ -129,7 +129,7 @@ def _clearances(
         windows[id_] = ((_up(low), _down(high)),) if _up(low) <= _down(high) else ()
         checks.append(_check(id_, "blank", wording(id_), min(backspace - low, high - backspace) + 0.0))
     for thing, judged in rows.closings_of(asked, rim):
-        text = wording(_bare(thing.id))
+        text = wording(bare(thing.id))
         if not judged[0]:
             windows[thing.id] = None
             checks.append(_check(thing.id, thing.id.split(".")[1], text + " (barrel not known)", math.nan))
@@ -174,10 +174,6 @@ def _clearances(
         centre = float(rim.to_centre[0])
         windows[id_] = _rounded([(centre - high, centre - low)]) if low <= high else ()
         checks.append(_check(id_, "scrub_change", wording(id_), min(shift - low, high - shift)))
-
-
-def _bare(id_: str) -> str:
-    return id_.removesuffix(".left").removesuffix(".right")
 
 
 def _up(value: float) -> float:

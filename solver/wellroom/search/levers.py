@@ -16,14 +16,14 @@ from wellroom.scenario.build import build_room
 from wellroom.scenario.change import Each, EachFlag
 from wellroom.scenario.changes import shifted
 from wellroom.scenario.model import Axle, Scenario
+from wellroom.scenario.quantity import Quantity
+from wellroom.scenario.tables import spec_at
 from wellroom.search import results
 from wellroom.search.wishes import RATIO, STEPS
 from wellroom.units import KG_PER_LB, MM_PER_IN, Kind, Measure, Units, shown
 
 DROPPED = math.inf
 """The amount of a limit that is given up altogether."""
-_MOST_MONEY = 10_000_000.0
-"""The greatest budget that a scenario may state."""
 _MOST: dict[str, tuple[float, Kind, str]] = {
     "trim_max": (2.0 * MM_PER_IN, Kind.LENGTH, "as much as most fenders take before door gap and cab corner"),
     "lift_max": (3.0 * MM_PER_IN, Kind.LENGTH, "more asks for other shafts, links and steering joints"),
@@ -265,19 +265,26 @@ def _body(scenario: Scenario, cap: Callable[[str], float]) -> Iterator[Lever]:
         )
 
 
+def _greatest(limit: str) -> float:
+    """Return the greatest value that a scenario may state for a limit, in its internal unit."""
+    quantity = spec_at(("limits", limit))
+    assert isinstance(quantity, Quantity)
+    return quantity.high
+
+
 def _limits(scenario: Scenario) -> Iterator[Lever]:
     limits, units = scenario.limits, scenario.units
     fine = MM_PER_IN / 8.0 if units == "in" else 2.0
-    for key, kind, step, most in (
-        ("budget", Kind.PLAIN, 10.0, DROPPED),
-        ("mass", Kind.MASS, 1.0 if units == "mm" else KG_PER_LB, 5000.0),
-        ("overall_width", Kind.LENGTH, fine, 3000.0),
-        ("scrub_change", Kind.LENGTH, fine, 300.0),
+    for key, kind, step in (
+        ("budget", Kind.PLAIN, 10.0),
+        ("mass", Kind.MASS, 1.0 if units == "mm" else KG_PER_LB),
+        ("overall_width", Kind.LENGTH, fine),
+        ("scrub_change", Kind.LENGTH, fine),
     ):
         measure: Measure | None = getattr(limits, key)
         if measure is not None:
             path, words = f"limits.{key}", "the limit is your own word"
-            amounts = (step, DROPPED) if most == DROPPED else _steps(most - measure.value, step)
+            amounts = (step, DROPPED) if key == "budget" else _steps(_greatest(key) - measure.value, step)
             if amounts:
                 yield Lever(key, None, path, kind, 2, amounts, frozenset({key}), words)
     if limits.load_reserve is not None and limits.load_reserve.value > 0.0:
@@ -326,7 +333,7 @@ def _limit(scenario: Scenario, lever: Lever, amount: float) -> Measure | bool | 
     if lever.name == "same_wheel_all_round":
         return False
     if amount == DROPPED:
-        return Measure.exact(_MOST_MONEY)
+        return Measure.exact(_greatest(lever.name))
     return shifted(getattr(scenario.limits, lever.name), amount)
 
 

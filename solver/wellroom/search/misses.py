@@ -25,7 +25,7 @@ from wellroom.search.candidates import (
     thing_interval,
     widest_shift,
 )
-from wellroom.search.requirements import BY_KEY
+from wellroom.search.requirements import BY_KEY, bare
 from wellroom.search.rims import Rims
 from wellroom.search.sections import nominal_section
 from wellroom.search.steps import USUAL_STEP, Steps
@@ -211,11 +211,6 @@ class _Sets:
     def _named(self, code: Ints) -> frozenset[str]:
         every = enumerate(self._names)
         return frozenset(name for k, name in every if int(code[k // _WORD]) >> (k % _WORD) & 1)
-
-
-def bare(id_: str) -> str:
-    """Return an id without its side: what stands alike on both sides is told once, by that."""
-    return id_.removesuffix(".left").removesuffix(".right")
 
 
 def _minimal(found: list[Nearest]) -> tuple[Nearest, ...]:

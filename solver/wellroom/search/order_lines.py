@@ -29,6 +29,7 @@ from wellroom.search.order_data import (
     TireOrder,
     Well,
 )
+from wellroom.search.requirements import bare
 from wellroom.search.rims import Rims
 from wellroom.search.tires import Tires
 from wellroom.trade.hub import (
@@ -325,13 +326,13 @@ def _dry_fit(pick: Picked) -> Iterator[DryFit]:
     for margin, id_, check, contact in sorted(clear, key=lambda entry: entry[:2]):
         if contact is None or contact.r_mm is None or contact.y_mm is None or check.asked is None:
             continue
-        bare = id_.removesuffix(".left").removesuffix(".right")
-        twins = [c for m, i, _, c in clear if c is not None and i.startswith(bare + ".") and m == margin]
+        plain = bare(id_)
+        twins = [c for m, i, _, c in clear if c is not None and i.startswith(f"{plain}.") and m == margin]
         alike = len(twins) == 2 and replace(twins[0], side=None) == replace(twins[1], side=None)
         if alike and id_.endswith(".right"):
             continue
         if alike:
-            id_, contact = bare, replace(contact, side="both")
+            id_, contact = plain, replace(contact, side="both")
         yield _place(pick, id_, margin, check.asked, contact)
 
 

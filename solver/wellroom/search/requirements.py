@@ -100,6 +100,15 @@ def requirement(id_: str) -> Requirement:
     return BY_KEY[id_.split(".")[1]]
 
 
+def bare(id_: str) -> str:
+    """Return an id without its side.
+
+    >>> bare("front.near.leaf_spring.left"), bare("front.lip")
+    ('front.near.leaf_spring', 'front.lip')
+    """
+    return id_.removesuffix(".left").removesuffix(".right")
+
+
 def wording(id_: str) -> str:
     """Return the wording for an id; what stands near is named in it.
 

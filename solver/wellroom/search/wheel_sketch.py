@@ -15,6 +15,7 @@ from wellroom.scenario.build import Room
 from wellroom.search import outlines, results
 from wellroom.search.hub import HubSize
 from wellroom.search.outlines import Outline
+from wellroom.search.requirements import bare
 from wellroom.search.rims import Rims
 from wellroom.search.sections import Service, in_service
 from wellroom.search.tires import Tires
@@ -142,7 +143,7 @@ def _marks(
         contact = check.contact
         if contact is None or check.margin is None or check.asked is None or check.kind != "clearance":
             continue
-        item = items.get(check.id.removesuffix(".left").removesuffix(".right"))
+        item = items.get(bare(check.id))
         low = item is not None and item.low
         place = contact.place
         at = foot = beside = None

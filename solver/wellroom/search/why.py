@@ -17,10 +17,10 @@ from wellroom.search.fit import Worked, bought, joint_of, wanted_rims, wanted_ti
 from wellroom.search.header import header
 from wellroom.search.judge import judge
 from wellroom.search.levers import DROPPED, NAMES, Lever, Levers, levers_of, pulled, sets_of
-from wellroom.search.misses import Misses, bare, clashes, misses
+from wellroom.search.misses import Misses, clashes, misses
 from wellroom.search.openings import Openings
 from wellroom.search.plan import drops
-from wellroom.search.requirements import wording
+from wellroom.search.requirements import bare, wording
 from wellroom.search.rims import Rims
 from wellroom.search.sweeps import Sweeps
 from wellroom.search.tires import Tires

@@ -8,6 +8,7 @@ from wellroom.report.measures import length, number, windows
 from wellroom.report.order.words import moment, rating, size, tolerance
 from wellroom.search.hub import PILOT_AIR
 from wellroom.search.order_data import OnAxle, OrderLine, OrderSheet
+from wellroom.search.requirements import bare
 from wellroom.trade.hub import engagement_mm
 from wellroom.units import Units
 
@@ -110,7 +111,7 @@ def _room(on: OnAxle, units: Units) -> Iterator[Row]:
 
 def _spoken(id_: str) -> str:
     """Return what ends a window: front.near.leaf_spring is the leaf spring."""
-    key = id_.removesuffix(".left").removesuffix(".right").split(".")[-1]
+    key = bare(id_).split(".")[-1]
     return "what the shop can make" if key == "blank" else key.replace("_", " ")
 
 
